@@ -1,0 +1,107 @@
+package travel
+
+import (
+	"lowslung/finding"
+	"lowslung/quantity"
+)
+
+// Options of the question. The zero value asks for both axles on the usual grid.
+type Options struct {
+	Axle  string          // "front", "rear", or "" for both
+	Heave Span            // mm from the design pose; the zero Span is −25:25:5
+	Roll  Span            // degrees; the zero Span is −15:15:5
+	Units quantity.System // units of the sentences
+}
+
+// An Answer is what the axles do.
+type Answer struct {
+	Axles    Axles             `json:"axles"`
+	Findings []finding.Finding `json:"findings" nullable:"false"`
+}
+
+// Axles holds the answer of each axle; one that was not asked for, or is not in the document, is absent.
+type Axles struct {
+	Front *Axle `json:"front,omitempty"`
+	Rear  *Axle `json:"rear,omitempty"`
+}
+
+// An Axle is the answer for one axle.
+type Axle struct {
+	Design    Design      `json:"design"`
+	Poses     []AxlePose  `json:"poses" nullable:"false" doc:"One for each point of the grid that is reached, heave by heave"`
+	Unreached []Unreached `json:"unreached" nullable:"false" doc:"Points of the grid where the links do not close"`
+	Rates     []Rates     `json:"rates" nullable:"false" doc:"One for each heave, at zero roll"`
+}
+
+// Design says where the axle stands at ride height and how that was found.
+type Design struct {
+	Source         string      `json:"source" doc:"What put it there: shock set lengths, ride_height, or near"`
+	Solved         bool        `json:"solved" doc:"The links close there; otherwise the pose is only near"`
+	XMM            float64     `json:"x_mm"`
+	YMM            float64     `json:"y_mm"`
+	ZMM            float64     `json:"z_mm"`
+	PinionAngleDeg float64     `json:"pinion_angle_deg"`
+	WheelbaseMM    *float64    `json:"wheelbase_mm" doc:"Null with one axle"`
+	Links          []LinkState `json:"links" nullable:"false"`
+}
+
+// LinkState is a link at the design pose.
+type LinkState struct {
+	Name      string  `json:"name"`
+	Side      string  `json:"side" doc:"left, right, or empty for a single link"`
+	LengthMM  float64 `json:"length_mm"`
+	StretchMM float64 `json:"stretch_mm" doc:"What the link would have to give for the axle to be there: 0 for a linkage that closes"`
+}
+
+// An AxlePose is where the axle is at one point of the grid.
+type AxlePose struct {
+	HeaveMM         float64      `json:"heave_mm" doc:"z against the design pose"`
+	RollDeg         float64      `json:"roll_deg" doc:"Positive lifts the left wheel"`
+	XMM             float64      `json:"x_mm"`
+	YMM             float64      `json:"y_mm"`
+	ZMM             float64      `json:"z_mm"`
+	SteerDeg        float64      `json:"steer_deg" doc:"Axle steer, positive turns left"`
+	SpinDeg         float64      `json:"spin_deg" doc:"Turn about the wheel axis, positive drops a nose that points forward"`
+	PinionAngleDeg  float64      `json:"pinion_angle_deg" doc:"Elevation of the pinion shaft out of the axle against the chassis, positive up"`
+	PinionChangeDeg float64      `json:"pinion_change_deg" doc:"Against the design pose"`
+	WheelbaseMM     *float64     `json:"wheelbase_mm" doc:"To the other axle at its design pose, along chassis x; null with one axle"`
+	LeftWheelZMM    *float64     `json:"left_wheel_z_mm" doc:"Wheel centre against the chassis frame; null without tyres"`
+	RightWheelZMM   *float64     `json:"right_wheel_z_mm"`
+	StretchMM       float64      `json:"stretch_mm" doc:"Largest stretch of a link: 0 unless more links than four hold the axle"`
+	Shocks          []ShockState `json:"shocks" nullable:"false"`
+}
+
+// ShockState is one shock at one pose.
+type ShockState struct {
+	Name             string   `json:"name"`
+	Side             string   `json:"side"`
+	LengthMM         float64  `json:"length_mm" doc:"Eye to eye"`
+	StrokeLeftMM     *float64 `json:"stroke_left_mm" doc:"Until it is closed; negative when the pose asks for more than it has; null when closed is not given"`
+	DroopLeftMM      *float64 `json:"droop_left_mm" doc:"Until it is open"`
+	LeanSideDeg      float64  `json:"lean_side_deg" doc:"In side view from upright, positive with the top forward"`
+	LeanFrontDeg     float64  `json:"lean_front_deg" doc:"In front view from upright, positive with the top inward"`
+	MotionRatio      float64  `json:"motion_ratio" doc:"Shock closing per wheel bump in heave, mm per mm: −dL/dz"`
+	RollRateMMPerDeg float64  `json:"roll_rate_mm_per_deg" doc:"Shock closing per degree of axle roll"`
+}
+
+// Unreached is a point of the grid that the links do not allow.
+type Unreached struct {
+	HeaveMM float64 `json:"heave_mm"`
+	RollDeg float64 `json:"roll_deg"`
+	Why     string  `json:"why"`
+}
+
+// Rates are the rates of motion at one heave, at zero roll. Null where the number does not exist or lacks an input.
+type Rates struct {
+	HeaveMM            float64  `json:"heave_mm"`
+	SideSlope          float64  `json:"side_slope" doc:"Contact point's travel to the rear (rear axle) or forward (front axle) per unit of bump"`
+	AntiSquatPct       *float64 `json:"anti_squat_pct,omitempty" doc:"Rear axle only"`
+	AntiLiftPct        *float64 `json:"anti_lift_pct,omitempty" doc:"Front axle only"`
+	InstantCenterXMM   *float64 `json:"instant_center_x_mm" doc:"Side view, chassis frame; null when the axle moves without turning"`
+	InstantCenterZMM   *float64 `json:"instant_center_z_mm"`
+	RollCenterHeightMM *float64 `json:"roll_center_height_mm" doc:"Above the ground; null without tyres"`
+	RollAxisDeg        float64  `json:"roll_axis_deg" doc:"Positive when it rises forward"`
+	RollSteerDegPerDeg float64  `json:"roll_steer_deg_per_deg"`
+	PlayLateralMM      float64  `json:"play_lateral_mm" doc:"Sideways freedom with 0.1 mm of slop in every link"`
+	PlaySteerDeg       float64  `json:"play_steer_deg" doc:"Twisting freedom with the same slop"`
+}
