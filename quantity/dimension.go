@@ -23,11 +23,11 @@ type Shown struct {
 
 // A Dimension is a kind of quantity. The rows are constant; compare dimensions by pointer.
 type Dimension struct {
-	Name    string // "length", as error messages say it
-	Bare    string // symbol of the unit that a bare number in a document is in
-	Units   []Unit
-	Metric  Shown
-	US      Shown
+	Name   string // "length", as error messages say it
+	Bare   string // symbol of the unit that a bare number in a document is in
+	Units  []Unit
+	Metric Shown
+	US     Shown
 }
 
 // System is the unit system a person reads answers in.
@@ -130,44 +130,62 @@ func Fixed(v float64, digits int) string {
 	return s
 }
 
-// Parse reads a quantity as a document writes it: a number, then a unit or nothing. The error says what was found and
-// which units are expected; a unit of another dimension is named as such.
+// An Error is a quantity that cannot be read as one of a dimension.
+type Error struct {
+	Found     string // as written
+	Which     string // what is the matter with it when that is known: "which is a force", "with the unknown unit \"x\""
+	Dimension *Dimension
+}
+
+func (e *Error) Error() string {
+	if e.Which == "" {
+		return fmt.Sprintf("found %q, expected %s", e.Found, e.Dimension.Expects())
+	}
+	return fmt.Sprintf("found %q, %s, expected %s", e.Found, e.Which, e.Dimension.Expects())
+}
+
+// Parse reads a quantity as a document writes it: a number, then a unit or nothing. The error is an *Error: it says what
+// was found and which units are expected; a unit of another dimension is named as such.
 func (d *Dimension) Parse(text string) (float64, error) {
-	number, symbol, err := split(text)
+	number, symbol, err := Split(text)
 	if err != nil {
-		return 0, fmt.Errorf("found %q, expected %s", text, d.Expects())
+		return 0, &Error{Found: text, Dimension: d}
 	}
-	if symbol == "" {
-		return d.FromBare(number), nil
-	}
-	u, ok := d.Unit(symbol)
-	if !ok {
-		if other := dimensionOf(symbol); other != nil {
-			return 0, fmt.Errorf("found %q, a %s, expected %s", text, other.Name, d.Expects())
+	v := d.FromBare(number)
+	if symbol != "" {
+		u, ok := d.Unit(symbol)
+		if !ok {
+			if other := DimensionOf(symbol); other != nil {
+				return 0, &Error{Found: text, Which: "which is " + other.article(), Dimension: d}
+			}
+			return 0, &Error{Found: text, Which: fmt.Sprintf("with the unknown unit %q", symbol), Dimension: d}
 		}
-		return 0, fmt.Errorf("found %q with the unknown unit %q, expected %s", text, symbol, d.Expects())
+		v = number*u.Factor + u.Offset
 	}
-	v := number*u.Factor + u.Offset
 	if math.IsInf(v, 0) {
-		return 0, fmt.Errorf("found %q, too large, expected %s", text, d.Expects())
+		return 0, &Error{Found: text, Which: "which is too large", Dimension: d}
 	}
 	return v, nil
 }
 
+// article is the dimension's name as a sentence needs it: "a length", "an angle".
+func (d *Dimension) article() string {
+	if strings.ContainsRune("aeiou", rune(d.Name[0])) {
+		return "an " + d.Name
+	}
+	return "a " + d.Name
+}
+
 // Expects describes the dimension for an error: `a length (mm when bare; or cm, m, in)`.
 func (d *Dimension) Expects() string {
-	article := "a "
-	if strings.ContainsRune("aeiou", rune(d.Name[0])) {
-		article = "an "
-	}
 	sy := d.Symbols()
 	if len(sy) == 1 && sy[0] == "" {
-		return article + d.Name
+		return d.article()
 	}
 	if len(sy) == 1 {
-		return fmt.Sprintf("%s%s (in %s)", article, d.Name, sy[0])
+		return fmt.Sprintf("%s (in %s)", d.article(), sy[0])
 	}
-	return fmt.Sprintf("%s%s (%s when bare; or %s)", article, d.Name, orNone(sy[0]), strings.Join(sy[1:], ", "))
+	return fmt.Sprintf("%s (%s when bare; or %s)", d.article(), orNone(sy[0]), strings.Join(sy[1:], ", "))
 }
 
 func orNone(symbol string) string {
@@ -177,8 +195,8 @@ func orNone(symbol string) string {
 	return symbol
 }
 
-// split takes "2.2 in" apart. Exponents are read; "Inf", "NaN" and hexadecimal numbers are not numbers here.
-func split(text string) (number float64, symbol string, err error) {
+// Split takes "2.2 in" apart into the number and the symbol behind it. Exponents are read; "Inf", "NaN" and hexadecimal numbers are not numbers here.
+func Split(text string) (number float64, symbol string, err error) {
 	s := strings.TrimSpace(text)
 	end := 0
 	for end < len(s) {
@@ -207,7 +225,8 @@ func isExponent(s string) bool {
 	return s != "" && s[0] >= '0' && s[0] <= '9'
 }
 
-func dimensionOf(symbol string) *Dimension {
+// DimensionOf is the first dimension that has a unit written as symbol, or nil.
+func DimensionOf(symbol string) *Dimension {
 	for _, d := range All() {
 		if _, ok := d.Unit(symbol); ok && symbol != "" {
 			return d

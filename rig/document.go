@@ -67,6 +67,7 @@ type Part struct {
 	End        *End        `rig:"end" doc:"Fields of a rod end"`
 	Damper     *Damper     `rig:"shock" doc:"Fields of a shock, defaults for shocks that name this item"`
 	Spring     *Spring     `rig:"spring" doc:"Fields of a spring, defaults for springs that name this item"`
+	Shaft      *Coupling   `rig:"shaft" doc:"Fields of a drive shaft, defaults for shafts that name this item"`
 	Gear       *Gear       `rig:"gear" doc:"Fields of a gear"`
 	Motor      *Motor      `rig:"motor" doc:"Fields of a motor"`
 	Pack       *Pack       `rig:"pack" doc:"Fields of a battery pack"`
@@ -151,7 +152,7 @@ type Link struct {
 	Length *quantity.Length `rig:"length" above:"0" doc:"Eye to eye; or say rod and ends"`
 	Rod    *RodUse          `rig:"rod" doc:"Rod it is made of"`
 	Ends   []string         `rig:"ends" doc:"The two rod ends (bin items), chassis end first"`
-	Turns  *float64         `rig:"turns" doc:"Turns that the rod ends are unscrewed from fully home, both ends together"`
+	Turns  *float64         `rig:"turns" least:"0" doc:"Turns that the rod ends are unscrewed from fully home, both ends together"`
 	Mass   *quantity.Mass   `rig:"mass" least:"0" doc:"Weight of the link with its ends"`
 	Width  *quantity.Length `rig:"diameter" above:"0" doc:"Diameter, for drawing and clearance"`
 	Bend   []Bend           `rig:"bend" doc:"Bends along the link, in order from the chassis eye"`
@@ -244,18 +245,23 @@ type Spring struct {
 
 // A Shaft is a drive shaft between two outputs.
 type Shaft struct {
-	Item    string           `rig:"item" doc:"Bin item of kind shaft whose fields are the defaults"`
-	From    Ref              `rig:"from" required:"true" doc:"Gearbox output: part/output"`
-	To      Ref              `rig:"to" required:"true" doc:"Axle pinion: part/output"`
+	Item  string          `rig:"item" doc:"Bin item of kind shaft whose fields are the defaults"`
+	From  Ref             `rig:"from" required:"true" doc:"Gearbox output: part/output"`
+	To    Ref             `rig:"to" required:"true" doc:"Axle pinion: part/output"`
+	Phase *quantity.Angle `rig:"phase" doc:"Angle between the two yokes on the shaft; 0 when they are in line"`
+	Mass  *quantity.Mass  `rig:"mass" least:"0" doc:"Weight"`
+	Coupling
+	Place Place `rig:",place"`
+}
+
+// A Coupling is what a drive shaft says of itself, wherever it is fitted.
+type Coupling struct {
 	Closed  *quantity.Length `rig:"closed" above:"0" doc:"Joint centre to joint centre, pushed together"`
 	Open    *quantity.Length `rig:"open" above:"0" doc:"Joint centre to joint centre, where the halves part"`
 	Overlap *quantity.Length `rig:"overlap" least:"0" doc:"Spline that must stay engaged"`
 	Joints  string           `rig:"joints" enum:"cardan,constant velocity" doc:"Kind of joints"`
 	Limit   *quantity.Angle  `rig:"joint_limit" above:"0" doc:"Largest angle of a joint, 0 is straight"`
-	Phase   *quantity.Angle  `rig:"phase" doc:"Angle between the two yokes on the shaft; 0 when they are in line"`
-	Mass    *quantity.Mass   `rig:"mass" least:"0" doc:"Weight"`
 	Width   *quantity.Length `rig:"diameter" above:"0" doc:"Diameter, for drawing and clearance"`
-	Place   Place            `rig:",place"`
 }
 
 // A Bar is an anti-roll bar.

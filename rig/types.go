@@ -1,6 +1,7 @@
 package rig
 
 import (
+	"fmt"
 	"strings"
 
 	"lowslung/quantity"
@@ -11,6 +12,14 @@ type Place struct {
 	File string
 	Line int
 	Col  int
+}
+
+// String is file:line:col as compilers print it, or the file alone when there is no line.
+func (p Place) String() string {
+	if p.Line == 0 {
+		return p.File
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
 }
 
 // A Map keeps named entries in the order they were written. Names are unique.
@@ -32,6 +41,9 @@ func (m Map[T]) Get(name string) (*T, bool) {
 	}
 	return nil, false
 }
+
+// keyed marks every Map for the decoder and the schema.
+func (m Map[T]) keyed() {}
 
 // Names lists the names in the order written.
 func (m Map[T]) Names() []string {

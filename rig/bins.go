@@ -1,0 +1,139 @@
+package rig
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// A shelf is what the document's bins hold: the first bin that has an item counts.
+type shelf struct {
+	files []string
+	nodes map[string]*Node
+	parts map[string]*Part
+	torn  bool // a bin could not be read, so an item that is not found is not missed
+}
+
+// readBins reads the bins that the merged document names, each relative to the file that names it.
+func (l *loader) readBins(tree *Node) []*Bin {
+	l.shelf = shelf{nodes: map[string]*Node{}, parts: map[string]*Part{}}
+	list := tree.Get("bins")
+	if list == nil || list.Kind != ListNode {
+		return nil // a wrong type is reported by the decoder
+	}
+	var bins []*Bin
+	for _, at := range list.List {
+		if at.Kind != ScalarNode {
+			l.torn()
+			continue
+		}
+		file, bad := inside(folder(at.Place.File), at.Text)
+		if bad != "" {
+			l.add("bad-bin", at.Place, "bins", `found %s among "bins", %s`, found(at), bad)
+			l.torn()
+			continue
+		}
+		if slices.Contains(l.shelf.files, file) {
+			l.add("bad-bin", at.Place, "bins", `found %s twice among "bins", expected each bin once`, found(at))
+			continue
+		}
+		root := l.read(file, at, "bins")
+		if root == nil || !l.isMap(root) {
+			l.torn()
+			continue
+		}
+		l.shelf.files = append(l.shelf.files, file)
+		bins = append(bins, l.bin(root))
+	}
+	return bins
+}
+
+func (l *loader) torn() { l.shelf.torn, l.broken = true, true }
+
+func (l *loader) bin(root *Node) *Bin {
+	bin := &Bin{}
+	if items := root.Get("items"); items != nil && len(items.Keys) > MaxThings {
+		l.add("too-many", items.Place, "items", "found %d items, expected at most %d", len(items.Keys), MaxThings)
+		l.torn()
+		return bin
+	}
+	d := decoder{reporter: l.reporter, plans: l.plans}
+	d.decode(root, bin, "the bin")
+	if bin.Lowslung != 1 && root.Get("lowslung") != nil {
+		l.version(root, bin.Lowslung)
+	}
+	for i := range bin.Items {
+		id := bin.Items[i].Name
+		node := root.At("items", id)
+		if inner := node.Get("item"); inner != nil {
+			l.add("nested-item", inner.Place, "items/"+id+"/item", `found "item" in the bin item %s, expected its own fields; an item cannot stand on another`, quote(id))
+			node = without(node, "item")
+		}
+		if _, there := l.shelf.nodes[id]; !there {
+			l.shelf.nodes[id] = node
+			l.shelf.parts[id] = &bin.Items[i].Value
+		}
+	}
+	return bin
+}
+
+func (l *loader) version(root *Node, v int) {
+	at := root.Get("lowslung")
+	if at.Kind == ScalarNode && v != 0 {
+		l.add("version", at.Place, "lowslung", "found version %d of the format, expected 1, which is what this program reads", v)
+	} else if at.Text == "0" {
+		l.add("version", at.Place, "lowslung", "found version 0 of the format, expected 1, which is what this program reads")
+	}
+}
+
+// find is the node of a bin item; when it is missing that is reported at the place where it is named, once.
+func (l *loader) find(at *Node, path string) *Node {
+	if at == nil || at.Kind != ScalarNode {
+		return nil
+	}
+	if node := l.shelf.nodes[at.Text]; node != nil {
+		return node
+	}
+	l.missing(at, path, "item", "")
+	return nil
+}
+
+// missing reports a bin item that is not there. Kind, when it is not empty, narrows the suggestion to items of that kind.
+func (l *loader) missing(at *Node, path, what, kind string) {
+	if l.shelf.torn {
+		return
+	}
+	l.add("no-such-item", at.Place, path, "found the %s %s, %s", what, quote(at.Text), l.shelf.expects(at.Text, kind))
+}
+
+func (s *shelf) expects(word, kind string) string {
+	if len(s.files) == 0 {
+		return `but the document names no bins to look it up in; expected "bins: [file]"`
+	}
+	var names []string
+	for id, part := range s.parts {
+		if kind == "" || part.Kind == kind {
+			names = append(names, id)
+		}
+	}
+	slices.Sort(names)
+	what := "an item"
+	if kind != "" {
+		what = "an item of kind " + kind
+	}
+	return fmt.Sprintf("expected %s of %s%s", what, strings.Join(s.files, ", "), suggest(word, names))
+}
+
+// supplies says that the bin item of the part, shock or shaft that path leads into has a value there.
+func (s *shelf) supplies(tree *Node, path []string) bool {
+	for n := len(path) - 1; n >= 2; n-- {
+		owner := tree.At(path[:n]...)
+		id := owner.Get("item")
+		if id == nil {
+			continue
+		}
+		item := s.nodes[id.Text]
+		return item.At(path[n:]...) != nil || item.Get("shock").At(path[n:]...) != nil || item.Get("shaft").At(path[n:]...) != nil
+	}
+	return false
+}
