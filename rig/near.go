@@ -84,3 +84,6 @@ func quoteAll(names []string, last string) string {
 	}
 	return b.String()
 }
+
+// Nearest is the name most like word, or "" when none is alike: for "did you mean …?" about names that other packages know.
+func Nearest(word string, names []string) string { return nearest(word, names) }

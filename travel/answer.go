@@ -42,6 +42,7 @@ type Design struct {
 	ZMM            float64     `json:"z_mm"`
 	PinionAngleDeg float64     `json:"pinion_angle_deg"`
 	WheelbaseMM    *float64    `json:"wheelbase_mm" doc:"Null with one axle"`
+	Rates          *Rates      `json:"rates" doc:"Rates of motion there; null when the links do not fix the axle"`
 	Links          []LinkState `json:"links" nullable:"false"`
 }
 
@@ -102,6 +103,6 @@ type Rates struct {
 	RollCenterHeightMM *float64 `json:"roll_center_height_mm" doc:"Above the ground; null without tyres"`
 	RollAxisDeg        float64  `json:"roll_axis_deg" doc:"Positive when it rises forward"`
 	RollSteerDegPerDeg float64  `json:"roll_steer_deg_per_deg"`
-	PlayLateralMM      float64  `json:"play_lateral_mm" doc:"Sideways freedom with 0.1 mm of slop in every link"`
-	PlaySteerDeg       float64  `json:"play_steer_deg" doc:"Twisting freedom with the same slop"`
+	PlayLateralMM      *float64 `json:"play_lateral_mm" doc:"Sideways freedom with 0.1 mm of slop in every link; null when nothing holds the axle, or more links than four do"`
+	PlaySteerDeg       *float64 `json:"play_steer_deg" doc:"Twisting freedom with the same slop"`
 }

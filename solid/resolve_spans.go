@@ -1,0 +1,243 @@
+package solid
+
+import (
+	"lowslung/quantity"
+	"lowslung/rig"
+)
+
+// Links, shocks and shafts: what spans from the chassis to an axle.
+
+func (r *resolver) links() {
+	for i := range r.doc.Links {
+		e := &r.doc.Links[i]
+		l := &e.Value
+		end := Rear
+		if l.Axle == "front" {
+			end = Front
+		}
+		length, mass, hasMass, ok := r.linkLength(e.Name, l)
+		from, to := r.holes[l.From.Text], r.holes[l.To.Text]
+		if len(from) == 0 || len(to) == 0 {
+			r.fail(l.Place, "no-such-hole", "found the link %q between %q and %q, expected two holes", e.Name, l.From.Text, l.To.Text)
+			continue
+		}
+		if !ok {
+			continue
+		}
+		one := Link{
+			Name: e.Name, Path: "links/" + e.Name, Axle: end, Length: length, Mass: mass, HasMass: hasMass,
+			Width: mm(l.Width, r.rodWidth(l)), FromHole: l.From.Text, ToHole: l.To.Text, Swing: r.swing(l),
+		}
+		for _, b := range l.Bend {
+			one.Bends = append(one.Bends, Vec{float64(b.Along), float64(b.Side), float64(b.Rise)})
+		}
+		if !l.Pair {
+			r.addLink(one, Single, from[0], to[0])
+			continue
+		}
+		for _, side := range []Side{Left, Right} {
+			r.addLink(one, side, pick(from, side), pick(to, side))
+		}
+	}
+}
+
+// pick takes the hole on the side asked for; a hole in the middle serves both.
+func pick(list []eyeHole, side Side) eyeHole {
+	for _, h := range list {
+		if h.side == side {
+			return h
+		}
+	}
+	return list[0]
+}
+
+func (r *resolver) addLink(l Link, side Side, from, to eyeHole) {
+	l.Side = side
+	l.From, l.To = from.at, to.at
+	l.FromBolt, l.ToBolt = from.axis, to.axis
+	if side == Right { // bends to the left on the left link are bends to the right on its twin
+		bends := make([]Vec, len(l.Bends))
+		for i, b := range l.Bends {
+			bends[i] = b.Flip()
+		}
+		l.Bends = bends
+	}
+	r.m.Links = append(r.m.Links, l)
+}
+
+// linkLength is what the builder wrote, or rod + what each end adds + what they are unscrewed: eye to eye, mm. The weight is
+// what was written, or the sum of rod and ends when the bin knows all of them.
+func (r *resolver) linkLength(name string, l *rig.Link) (length, mass float64, hasMass, ok bool) {
+	var rodLen float64
+	hasMass = true
+	if l.Rod != nil {
+		rodLen = mm(l.Rod.Length, 0)
+		if item, found := r.build.Item(l.Rod.Item); found && item.Rod != nil {
+			if rodLen == 0 {
+				rodLen = float64(item.Rod.Length)
+			}
+			hasMass = hasMass && addMass(&mass, item.Mass)
+		} else {
+			hasMass = false
+		}
+		length = rodLen
+	}
+	thread := 0.0
+	for _, id := range l.Ends {
+		item, found := r.build.Item(id)
+		if !found || item.End == nil {
+			hasMass = false
+			continue
+		}
+		length += float64(item.End.Adds)
+		hasMass = hasMass && addMass(&mass, item.Mass)
+		if p, known := pitchOf(item.End.Thread); known {
+			thread = p
+		}
+	}
+	if l.Turns != nil {
+		if thread == 0 {
+			r.fail(l.Place, "no-thread", "found turns on the link %q, expected rod ends with a thread whose pitch is known (M2 to M5)", name)
+			return 0, 0, false, false
+		}
+		length += *l.Turns * thread
+	}
+	if l.Length != nil {
+		length = float64(*l.Length)
+	}
+	if l.Mass != nil {
+		mass, hasMass = float64(*l.Mass), true
+	} else if l.Rod == nil {
+		mass, hasMass = 0, false
+	}
+	if length <= 0 {
+		r.fail(l.Place, "no-length", "found the link %q without a length, expected length, or rod and ends", name)
+		return 0, 0, false, false
+	}
+	return length, mass, hasMass, true
+}
+
+// pitchOf is the coarse pitch of a metric thread, mm (ISO 261, table 2).
+func pitchOf(thread string) (float64, bool) {
+	p, ok := map[string]float64{"M2": 0.4, "M2.5": 0.45, "M3": 0.5, "M4": 0.7, "M5": 0.8}[thread]
+	return p, ok
+}
+
+func addMass(sum *float64, m *quantity.Mass) bool {
+	if m == nil {
+		return false
+	}
+	*sum += float64(*m)
+	return true
+}
+
+func (r *resolver) rodWidth(l *rig.Link) float64 {
+	if l.Rod != nil {
+		if item, ok := r.build.Item(l.Rod.Item); ok && item.Rod != nil {
+			return float64(item.Rod.Diameter)
+		}
+	}
+	return usualLinkWidth
+}
+
+func (r *resolver) swing(l *rig.Link) (out [2]float64) {
+	for i, id := range l.Ends {
+		if item, ok := r.build.Item(id); ok && i < 2 && item.End != nil && item.End.Swing != nil {
+			out[i] = float64(*item.End.Swing)
+		}
+	}
+	return out
+}
+
+func (r *resolver) shocks() {
+	for i := range r.doc.Shocks {
+		e := &r.doc.Shocks[i]
+		s := &e.Value
+		end := Rear
+		if s.Axle == "front" {
+			end = Front
+		}
+		one := Shock{
+			Name: e.Name, Path: "shocks/" + e.Name, Axle: end, Open: mm(s.Open, 0), Closed: mm(s.Closed, 0), Set: mm(s.Set, 0),
+			Width: mm(s.Body, usualShockWidth),
+		}
+		if s.Mass != nil {
+			one.Mass, one.HasMass = float64(*s.Mass), true
+		}
+		sides := []Side{Single}
+		if s.Pair {
+			sides = []Side{Left, Right}
+		}
+		for _, side := range sides {
+			k := one
+			k.Side = side
+			var ok1, ok2 bool
+			k.Top, ok1 = r.anchor(s.Top, side)
+			k.Bottom, ok2 = r.anchor(s.Bottom, side)
+			if !ok1 || !ok2 {
+				r.fail(s.Place, "no-such-hole", "found the shock %q between %q and %q, expected two holes", e.Name, s.Top.Text, s.Bottom.Text)
+				break
+			}
+			r.m.Shocks = append(r.m.Shocks, k)
+		}
+	}
+}
+
+// anchor finds part/hole on a body, or link/hole on a link of the same side.
+func (r *resolver) anchor(ref rig.Ref, side Side) (Anchor, bool) {
+	if list := r.holes[ref.Text]; len(list) > 0 {
+		h := pick(list, side)
+		return Anchor{Carrier: h.carrier, Link: -1, At: h.at, Hole: ref.Text}, true
+	}
+	name, hole := ref.Split()
+	for i := range r.m.Links {
+		l := &r.m.Links[i]
+		if l.Name != name || (l.Side != side && l.Side != Single) {
+			continue
+		}
+		doc, _ := r.doc.Links.Get(name)
+		if h, ok := doc.Holes.Get(hole); ok {
+			return Anchor{Link: i, Along: float64(h.Along), Rise: float64(h.Rise), Hole: ref.Text}, true
+		}
+	}
+	return Anchor{}, false
+}
+
+func (r *resolver) shafts() {
+	for i := range r.doc.Shafts {
+		e := &r.doc.Shafts[i]
+		s := &e.Value
+		from, ok1 := r.outs[s.From.Text]
+		to, ok2 := r.outs[s.To.Text]
+		if !ok1 || !ok2 {
+			r.fail(s.Place, "no-such-output", "found the shaft %q between %q and %q, expected two outputs", e.Name, s.From.Text, s.To.Text)
+			continue
+		}
+		k := Shaft{
+			Name: e.Name, Path: "shafts/" + e.Name, Axle: r.axleOf(s.To), From: from.At, FromAxis: Vec{from.R[0], from.R[3], from.R[6]},
+			To: to.At, ToAxis: Vec{to.R[0], to.R[3], to.R[6]},
+			Closed: mm(s.Closed, 0), Open: mm(s.Open, 0), Overlap: mm(s.Overlap, 0), CV: s.Joints == "constant velocity",
+			Width: mm(s.Width, usualShaftWidth),
+		}
+		if s.Limit != nil {
+			k.Limit = float64(*s.Limit)
+		}
+		if s.Phase != nil {
+			k.Phase = float64(*s.Phase)
+		}
+		if s.Mass != nil {
+			k.Mass, k.HasMass = float64(*s.Mass), true
+		}
+		r.m.Shafts = append(r.m.Shafts, k)
+	}
+}
+
+func (r *resolver) axleOf(ref rig.Ref) End {
+	part, _ := ref.Split()
+	if r.doc.Front != nil {
+		if _, ok := r.doc.Front.Parts.Get(part); ok {
+			return Front
+		}
+	}
+	return Rear
+}
