@@ -123,6 +123,6 @@ func (l *loader) surplus(under, patch, tree *Node, at []string) {
 			}
 		}
 		l.add("nothing-to-remove", k.Place, strings.Join(path, "/"), "found null for %s, but the base has nothing of that name to take out%s",
-			quote(k.Name), near(k.Name, names))
+			quote(k.Name), l.like(k.Name, names))
 	}
 }

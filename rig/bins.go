@@ -62,9 +62,8 @@ func (l *loader) bin(root *Node) *Bin {
 	if bin.Lowslung != 1 && root.Get("lowslung") != nil {
 		l.version(root, bin.Lowslung)
 	}
-	for i := range bin.Items {
-		id := bin.Items[i].Name
-		node := root.At("items", id)
+	for i := range bin.Items { // decoded in the order of the keys
+		id, node := bin.Items[i].Name, root.Get("items").Keys[i].Value
 		if inner := node.Get("item"); inner != nil {
 			l.add("nested-item", inner.Place, "items/"+id+"/item", `found "item" in the bin item %s, expected its own fields; an item cannot stand on another`, quote(id))
 			node = without(node, "item")
@@ -103,10 +102,10 @@ func (l *loader) missing(at *Node, path, what, kind string) {
 	if l.shelf.torn {
 		return
 	}
-	l.add("no-such-item", at.Place, path, "found the %s %s, %s", what, quote(at.Text), l.shelf.expects(at.Text, kind))
+	l.add("no-such-item", at.Place, path, "found the %s %s, %s", what, quote(at.Text), l.expects(&l.shelf, at.Text, kind))
 }
 
-func (s *shelf) expects(word, kind string) string {
+func (r *reporter) expects(s *shelf, word, kind string) string {
 	if len(s.files) == 0 {
 		return `but the document names no bins to look it up in; expected "bins: [file]"`
 	}
@@ -121,7 +120,7 @@ func (s *shelf) expects(word, kind string) string {
 	if kind != "" {
 		what = "an item of kind " + kind
 	}
-	return fmt.Sprintf("expected %s of %s%s", what, strings.Join(s.files, ", "), suggest(word, names))
+	return fmt.Sprintf("expected %s of %s%s", what, strings.Join(s.files, ", "), r.suggest(word, names))
 }
 
 // supplies says that the bin item of the part, shock or shaft that path leads into has a value there.

@@ -102,7 +102,7 @@ func (d *decoder) structure(n *Node, v reflect.Value, what, path string) {
 func (d *decoder) unknownKey(key *Key, p *plan, what, path string) {
 	names := p.keys()
 	where := describe(what, path)
-	if near := nearest(key.Name, names); near != "" {
+	if near := d.nearest(key.Name, names); near != "" {
 		d.add("unknown-key", key.Place, join(path, key.Name), "found the unknown key %s in %s; did you mean %s?", quote(key.Name), where, quote(near))
 		return
 	}

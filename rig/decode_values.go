@@ -74,17 +74,10 @@ func (d *decoder) text(n *Node, f *field, path, expected string) (string, bool) 
 				return word, true
 			}
 		}
-		d.add("unknown-word", n.Place, path, "found %s for %s, expected %s%s", found(n), quote(f.key), oneOf(f.enum), near(n.Text, f.enum))
+		d.add("unknown-word", n.Place, path, "found %s for %s, expected %s%s", found(n), quote(f.key), oneOf(f.enum), d.like(n.Text, f.enum))
 		return "", false
 	}
 	return n.Text, true
-}
-
-func near(word string, words []string) string {
-	if n := nearest(word, words); n != "" {
-		return "; did you mean " + quote(n) + "?"
-	}
-	return ""
 }
 
 func isTruth(s string) bool {

@@ -58,9 +58,20 @@ func (d Diagnostics) sorted(files []string) Diagnostics {
 	})
 }
 
+// maxMistakes is how many mistakes of a document are reported; what follows them is most often the same one again.
+const maxMistakes = 1000
+
 // A reporter gathers diagnostics.
-type reporter struct{ list Diagnostics }
+type reporter struct {
+	list Diagnostics
+	near int // names held against each other so far
+}
 
 func (r *reporter) add(code string, place Place, path string, format string, args ...any) {
-	r.list = append(r.list, Diagnostic{Code: code, Place: place, Path: path, Text: fmt.Sprintf(format, args...)})
+	switch n := len(r.list); {
+	case n < maxMistakes:
+		r.list = append(r.list, Diagnostic{Code: code, Place: place, Path: path, Text: fmt.Sprintf(format, args...)})
+	case n == maxMistakes:
+		r.list = append(r.list, Diagnostic{Code: "too-many", Place: place, Path: path, Text: fmt.Sprintf("found more than %d mistakes, those after them are not shown", maxMistakes)})
+	}
 }

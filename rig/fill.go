@@ -4,21 +4,23 @@ package rig
 // target, what the document and its bases wrote are the patches, so a null takes a field of the item out.
 func (l *loader) fill(tree *Node) *Node {
 	for _, assembly := range []string{"chassis", "front", "rear"} {
+		layers := l.layers(assembly, "parts")
 		tree = rewrite(tree, []string{assembly, "parts"}, func(name string, part *Node) *Node {
-			at := []string{assembly, "parts", name}
 			item := l.find(part.Get("item"), assembly+"/parts/"+name+"/item")
-			return l.over(item, part, at)
+			return layers.over(item, part, name)
 		})
 	}
+	layers := l.layers("shocks")
 	tree = rewrite(tree, []string{"shocks"}, func(name string, shock *Node) *Node {
 		path := "shocks/" + name
-		out := l.over(l.fields(shock, path, "shock"), shock, []string{"shocks", name})
+		out := layers.over(l.fields(shock, path, "shock"), shock, name)
 		return rewriteList(out, "springs", func(spring *Node) *Node {
 			return Merge(l.fields(spring, path+"/springs", "spring"), spring)
 		})
 	})
+	layers = l.layers("shafts")
 	return rewrite(tree, []string{"shafts"}, func(name string, shaft *Node) *Node {
-		return l.over(l.fields(shaft, "shafts/"+name, "shaft"), shaft, []string{"shafts", name})
+		return layers.over(l.fields(shaft, "shafts/"+name, "shaft"), shaft, name)
 	})
 }
 
@@ -31,9 +33,15 @@ func (l *loader) fields(user *Node, path, kind string) *Node {
 		return nil
 	}
 	own := item.Get(kind)
-	if own == nil || own.Kind != MapNode {
-		l.add("wrong-kind", at.Place, path+"/item", "found the item %s, which is no %s: it has no key %s; %s", quote(at.Text), kind, quote(kind), l.shelf.expects(at.Text, kind))
-		return nil
+	if own == nil {
+		if is := item.Get("kind"); is == nil || is.Text != kind {
+			l.add("wrong-kind", at.Place, path+"/item", "found the item %s, which is no %s, %s", quote(at.Text), kind, l.expects(&l.shelf, at.Text, kind))
+			return nil
+		}
+		own = &Node{Place: item.Place, Kind: MapNode}
+	}
+	if own.Kind != MapNode {
+		return nil // reported in the bin
 	}
 	if mass := item.Key("mass"); mass != nil && kind != "spring" {
 		out := *own
@@ -43,21 +51,43 @@ func (l *loader) fields(user *Node, path, kind string) *Node {
 	return own
 }
 
-// over applies what each document of the chain wrote at path, far to near, to the item. Without an item the merged value
-// stands.
-func (l *loader) over(item, merged *Node, path []string) *Node {
+// A layer is what one document of the chain wrote of the entries of a map.
+type layer struct {
+	cleared bool // the whole map was taken out by null before this document's entries
+	entries map[string]*Node
+}
+
+type layers []layer
+
+// layers looks the map at path up in every document of the chain, far to near.
+func (l *loader) layers(path ...string) layers {
+	out := make(layers, 0, len(l.chain))
+	for i := len(l.chain) - 1; i >= 0; i-- {
+		n, this := l.chain[i], layer{entries: map[string]*Node{}}
+		for _, key := range path {
+			n = n.Get(key)
+			this.cleared = this.cleared || n != nil && n.Kind == NullNode
+		}
+		if n != nil {
+			for _, k := range n.Keys {
+				this.entries[k.Name] = k.Value
+			}
+		}
+		out = append(out, this)
+	}
+	return out
+}
+
+// over applies what each document wrote of the entry called name to the item. Without an item the merged value stands.
+func (ls layers) over(item, merged *Node, name string) *Node {
 	if item == nil || merged.Kind != MapNode {
 		return merged
 	}
 	out := item
-	for i := len(l.chain) - 1; i >= 0; i-- {
-		n := l.chain[i]
-		for _, key := range path {
-			next := n.Get(key)
-			if next != nil && next.Kind == NullNode {
-				out = item // taken out here; what follows begins anew
-			}
-			n = next
+	for _, layer := range ls {
+		n := layer.entries[name]
+		if layer.cleared || n != nil && n.Kind == NullNode {
+			out = item // taken out here; what follows begins anew
 		}
 		if n != nil && n.Kind == MapNode {
 			out = Merge(out, n)

@@ -6,21 +6,25 @@ import (
 	"github.com/hbollon/go-edlib"
 )
 
+// maxNear is how many names are held against each other for suggestions in one load, all together: more is no help to
+// a reader, and a text full of unknown names would cost minutes.
+const maxNear = 200_000
+
 // nearest is the name most like word, or "" when none is alike: at most a third of the letters may differ, at least one
 // and at most four, counting a swap of two neighbours as one (optimal string alignment).
-func nearest(word string, names []string) string {
+func (r *reporter) nearest(word string, names []string) string {
 	best, least := "", 0
 	low := strings.ToLower(word)
-	if len(low) > 80 {
+	if r.near += len(names); len(low) > 80 || r.near > maxNear {
 		return ""
 	}
 	for _, name := range names {
 		other := strings.ToLower(name)
-		if len(other) > 80 {
-			continue
-		}
 		if other == low && name != word {
 			return name
+		}
+		if len(other) > len(low)+8 || len(low) > len(other)+8 {
+			continue
 		}
 		d := edlib.OSADamerauLevenshteinDistance(low, other)
 		if d <= 4 && d <= max(1, (len([]rune(low))+1)/3) && (best == "" || d < least) {
@@ -34,8 +38,8 @@ func nearest(word string, names []string) string {
 }
 
 // suggest ends a message about an unknown name: the nearest valid one, or the valid ones when they are few, or nothing.
-func suggest(word string, names []string) string {
-	if near := nearest(word, names); near != "" {
+func (r *reporter) suggest(word string, names []string) string {
+	if near := r.nearest(word, names); near != "" {
 		return "; did you mean " + quote(near) + "?"
 	}
 	switch {
@@ -43,6 +47,14 @@ func suggest(word string, names []string) string {
 		return ""
 	case len(names) <= 12:
 		return "; there is " + quoteAll(names, "and")
+	}
+	return ""
+}
+
+// like is the nearest name as the end of a message, or nothing.
+func (r *reporter) like(word string, names []string) string {
+	if n := r.nearest(word, names); n != "" {
+		return "; did you mean " + quote(n) + "?"
 	}
 	return ""
 }
@@ -86,4 +98,4 @@ func quoteAll(names []string, last string) string {
 }
 
 // Nearest is the name most like word, or "" when none is alike: for "did you mean …?" about names that other packages know.
-func Nearest(word string, names []string) string { return nearest(word, names) }
+func Nearest(word string, names []string) string { return new(reporter).nearest(word, names) }

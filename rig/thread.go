@@ -1,0 +1,48 @@
+package rig
+
+import "strings"
+
+// coarse pitches in mm, ISO 261 (first choice sizes, and M1.4 and M3.5 of the second).
+var coarse = map[string]float64{
+	"m1": 0.25, "m1.2": 0.25, "m1.4": 0.3, "m1.6": 0.35, "m2": 0.4, "m2.5": 0.45, "m3": 0.5, "m3.5": 0.6, "m4": 0.7, "m5": 0.8, "m6": 1, "m8": 1.25,
+}
+
+// Pitch is the pitch of a thread in mm: a metric one, coarse (M3) or with its pitch (M3x0.35), or an inch one by number or
+// diameter and threads per inch (4-40, 1/4-20; ASME B1.1).
+func Pitch(thread string) (float64, bool) {
+	t := plainThread(thread)
+	if p, ok := coarse[t]; ok {
+		return p, true
+	}
+	if size, pitch, ok := strings.Cut(t, "x"); ok && strings.HasPrefix(size, "m") {
+		if _, ok := decimal(size[1:]); ok {
+			p, ok := decimal(pitch)
+			return p, ok && p > 0
+		}
+	}
+	if size, count, ok := strings.Cut(t, "-"); ok {
+		if n, ok := decimal(count); ok && n > 0 && size != "" && strings.Trim(size, "0123456789/.") == "" {
+			return 25.4 / n, true
+		}
+	}
+	return 0, false
+}
+
+func plainThread(thread string) string {
+	t := strings.ToLower(strings.ReplaceAll(thread, " ", ""))
+	t = strings.ReplaceAll(t, "×", "x")
+	t = strings.TrimPrefix(t, "#")
+	for _, tail := range []string{"unc", "unf"} {
+		t = strings.TrimSuffix(t, tail)
+	}
+	if size, pitch, ok := strings.Cut(t, "x"); ok {
+		if p, known := coarse[size]; known {
+			if v, ok := decimal(pitch); ok && v == p {
+				return size // M3x0.5 is M3
+			}
+		}
+	}
+	return t
+}
+
+func sameThread(a, b string) bool { return plainThread(a) == plainThread(b) }
