@@ -184,12 +184,12 @@ func weightless(m *solid.Model) []Weightless {
 	}
 	for i := range m.Shocks {
 		if s := &m.Shocks[i]; !s.HasMass && s.Side != solid.Right {
-			out = append(out, Weightless{Path: s.Path, Name: s.Name})
+			out = append(out, Weightless{Path: s.Path, Name: s.Name + " shock"})
 		}
 	}
 	for i := range m.Shafts {
 		if s := &m.Shafts[i]; !s.HasMass {
-			out = append(out, Weightless{Path: s.Path, Name: s.Name})
+			out = append(out, Weightless{Path: s.Path, Name: s.Name + " shaft"})
 		}
 	}
 	return out

@@ -6,6 +6,8 @@ func buildAll() []Channel {
 	out := []Channel{
 		{Name: "wheelbase", Word: "travel", Symbol: "L", Dim: quantity.DimLength, Digits: 1,
 			Doc: "Distance between the wheel centres of front and rear axle along chassis x, in the design pose"},
+		{Name: "belly clearance", Word: "travel", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
+			Doc: "Height of the belly plane above the ground midway between the axles, in the design pose"},
 	}
 	for _, axle := range []string{"front", "rear"} {
 		anti, doc := "anti-squat", "Share of the rear suspension's squat under drive that the links take, in percent: drive torque reacted in the housing"

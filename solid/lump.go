@@ -78,14 +78,14 @@ func (m *Model) Lumps(s *Stance) []Lump {
 	for i := range m.Shocks {
 		k := &m.Shocks[i]
 		if k.HasMass {
-			out = append(out, span(k.Name, k.Path, k.Side, k.Mass, s.PlaceAnchor(m, k.Top), s.PlaceAnchor(m, k.Bottom)))
+			out = append(out, span(k.Name+" shock", k.Path, k.Side, k.Mass, s.PlaceAnchor(m, k.Top), s.PlaceAnchor(m, k.Bottom)))
 		}
 	}
 	for i := range m.Shafts {
 		k := &m.Shafts[i]
 		if k.HasMass {
 			to := s.Place(CarrierOf(k.Axle), k.To)
-			out = append(out, span(k.Name, k.Path, Single, k.Mass, k.From, to))
+			out = append(out, span(k.Name+" shaft", k.Path, Single, k.Mass, k.From, to))
 		}
 	}
 	return out

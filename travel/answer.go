@@ -15,8 +15,10 @@ type Options struct {
 
 // An Answer is what the axles do.
 type Answer struct {
-	Axles    Axles             `json:"axles"`
-	Findings []finding.Finding `json:"findings" nullable:"false"`
+	Axles Axles `json:"axles"`
+	// BellyClearanceMM needs both axles and their tyres.
+	BellyClearanceMM *float64          `json:"belly_clearance_mm" doc:"Height of the belly plane above the ground midway between the axles, in the design pose; null when the ground is not known"`
+	Findings         []finding.Finding `json:"findings" nullable:"false"`
 }
 
 // Axles holds the answer of each axle; one that was not asked for, or is not in the document, is absent.

@@ -25,6 +25,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if a.Findings == nil {
 		a.Findings = []finding.Finding{}
 	}
+	a.BellyClearanceMM = st.bellyClearance()
 	for _, end := range ends {
 		if !m.Axles[end].Present {
 			a.Findings = append(a.Findings, finding.New(finding.Note, "travel/no-axle",

@@ -8,6 +8,9 @@ func (a *Answer) Numbers() []channel.Value {
 	if base := a.wheelbase(); base != nil {
 		out = append(out, channel.Of("wheelbase", *base))
 	}
+	if a.BellyClearanceMM != nil {
+		out = append(out, channel.Of("belly clearance", *a.BellyClearanceMM))
+	}
 	for _, one := range []struct {
 		name string
 		ax   *Axle

@@ -192,3 +192,13 @@ func groundUnder(m *solid.Model, s *Stand) Ground {
 	g.Point = g.Contact[solid.Rear]
 	return g
 }
+
+// bellyClearance is the height of the chassis plane z = 0 above the ground midway between the axles, mm; nil without ground.
+func (s *Stand) bellyClearance() *float64 {
+	if !s.Ground.Known {
+		return nil
+	}
+	f, r := s.Movers[solid.Front].Design, s.Movers[solid.Rear].Design
+	h := s.Ground.Height(solid.Vec{X: (f.X + r.X) / 2})
+	return &h
+}

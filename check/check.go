@@ -1,0 +1,84 @@
+// Package check asks every question that exists of one build and puts what the builder should know first.
+package check
+
+import (
+	"lowslung/balance"
+	"lowslung/channel"
+	"lowslung/finding"
+	"lowslung/quantity"
+	"lowslung/solid"
+	"lowslung/travel"
+)
+
+// Words are the questions that exist, in the order of the job. The first is the document itself.
+var Words = []string{"rig", "travel", "balance"}
+
+// Options of the check.
+type Options struct {
+	Travel  travel.Options
+	Balance balance.Options
+	Units   quantity.System
+}
+
+// An Answer is every answer of one build.
+type Answer struct {
+	Name     string            `json:"name"`
+	Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
+	Words    []Word            `json:"words" nullable:"false" doc:"Each question with its most urgent finding"`
+	Travel   travel.Answer     `json:"travel"`
+	Balance  balance.Answer    `json:"balance"`
+}
+
+// A Word is one question and how urgent it is.
+type Word struct {
+	Word  string        `json:"word"`
+	Worst finding.Level `json:"worst" enum:"stop,watch,note,ok"`
+	Count int           `json:"count" doc:"Findings that say stop or watch"`
+}
+
+// Assess asks everything. Targets whose number could not be worked out are findings too.
+func Assess(m *solid.Model, o Options) (Answer, error) {
+	o.Travel.Units, o.Balance.Units = o.Units, o.Units
+	t, err := travel.Assess(m, o.Travel)
+	if err != nil {
+		return Answer{}, err
+	}
+	b, err := balance.Assess(m, o.Balance)
+	if err != nil {
+		return Answer{}, err
+	}
+	a := Answer{Name: m.Name, Travel: t, Balance: b}
+	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "travel": t.Findings, "balance": b.Findings}
+	a.Findings = []finding.Finding{}
+	for _, w := range Words {
+		word := Word{Word: w, Worst: finding.Worst(lists[w])}
+		for _, f := range lists[w] {
+			if f.Level == finding.Stop || f.Level == finding.Watch {
+				word.Count++
+			}
+		}
+		a.Words = append(a.Words, word)
+		a.Findings = append(a.Findings, lists[w]...)
+	}
+	finding.Sort(a.Findings)
+	return a, nil
+}
+
+// Numbers are all numbers of the catalogue that this build has.
+func (a *Answer) Numbers() []channel.Value { return append(a.Travel.Numbers(), a.Balance.Numbers()...) }
+
+// unanswered are targets whose number no question could work out.
+func unanswered(m *solid.Model, have []channel.Value) []finding.Finding {
+	known := map[string]bool{}
+	for _, v := range have {
+		known[v.Channel.Name] = true
+	}
+	var out []finding.Finding
+	for _, name := range m.Doc.Targets.Names() {
+		if !known[name] {
+			out = append(out, finding.New(finding.Note, "rig/target-unanswered",
+				"The target %q is not judged: the document lacks what %s needs for that number.", name, channel.Must(name).Word).For("targets/"+name))
+		}
+	}
+	return out
+}

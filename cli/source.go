@@ -1,0 +1,58 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"lowslung/rig"
+	"lowslung/solid"
+)
+
+// A loaded build, as a command was given it.
+type loaded struct {
+	build *rig.Build
+	model *solid.Model
+}
+
+// load reads a document; its folder is the workshop folder, which bases and bins do not leave. The places of mistakes are told
+// with the path as the builder typed it.
+func load(path string) (*loaded, error) {
+	dir, name := filepath.Split(path)
+	if dir == "" {
+		dir = "."
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, fmt.Errorf("found no folder %s, expected the one that holds %s", dir, name)
+	}
+	defer root.Close()
+	files := root.FS()
+	b, err := rig.Load(func(name string) ([]byte, error) { return fs.ReadFile(files, name) }, name)
+	if err != nil {
+		return nil, placed(filepath.Dir(path), err)
+	}
+	m, err := solid.Resolve(b)
+	if err != nil {
+		return nil, placed(filepath.Dir(path), err)
+	}
+	return &loaded{build: b, model: m}, nil
+}
+
+// placed puts the folder before each file name of the diagnostics.
+func placed(dir string, err error) error {
+	var list rig.Diagnostics
+	if !errors.As(err, &list) || dir == "." {
+		return err
+	}
+	out := make(rig.Diagnostics, len(list))
+	for i, d := range list {
+		if d.Place.File != "" {
+			d.Place.File = filepath.Join(dir, d.Place.File)
+		}
+		out[i] = d
+	}
+	return out
+}
