@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
@@ -51,16 +52,15 @@ func (p *printer) findings(list []finding.Finding) {
 		if p.colour {
 			word = levels[f.Level].Sprint(word)
 		}
-		body := f.Sentence
+		lines := wrapped(f.Sentence, wide)
 		if f.Cure != "" && (f.Level == finding.Stop || f.Level == finding.Watch) {
-			body += "\n→ " + upperFirst(f.Cure) + "."
+			lines = append(lines, wrapped("→ "+upperFirst(f.Cure)+".", wide)...)
 		}
-		for i, s := range splitLines(text.WrapSoft(body, wide)) {
-			if i == 0 {
-				fmt.Fprintf(p.out, "%s  %s\n", word, s)
-				continue
+		for i, s := range lines {
+			if i > 0 {
+				word = "     "
 			}
-			fmt.Fprintf(p.out, "       %s\n", s)
+			fmt.Fprintf(p.out, "%s  %s\n", word, s)
 		}
 	}
 }
@@ -122,14 +122,11 @@ func upperFirst(s string) string {
 	return string(s[0]-'a'+'A') + s[1:]
 }
 
-func splitLines(s string) []string {
-	var out []string
-	start := 0
-	for i := range len(s) {
-		if s[i] == '\n' {
-			out = append(out, s[start:i])
-			start = i + 1
-		}
+// wrapped breaks a sentence into lines of at most wide letters.
+func wrapped(s string, wide int) []string {
+	lines := strings.Split(text.WrapSoft(s, wide), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
 	}
-	return append(out, s[start:])
+	return lines
 }

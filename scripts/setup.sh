@@ -1,0 +1,27 @@
+#!/bin/sh
+# Installs what the tests need and the machine lacks: SciPy for the reference checks, a browser for the page.
+set -eu
+missing=""
+need() { # command or file that shows it is there, Debian package that brings it
+	if ! command -v "$1" >/dev/null 2>&1 && [ ! -e "$1" ]; then missing="$missing $2"; fi
+}
+need /usr/lib/python3/dist-packages/scipy python3-scipy
+need /usr/lib/python3/dist-packages/numpy python3-numpy
+need /usr/bin/chromium chromium
+need make make
+if [ -n "$missing" ]; then
+	if ! command -v apt-get >/dev/null 2>&1; then
+		echo "these Debian packages are needed and apt-get is not here to install them:$missing" >&2
+		exit 1
+	fi
+	as_root=""
+	if [ "$(id -u)" != 0 ]; then as_root="sudo"; fi
+	export DEBIAN_FRONTEND=noninteractive
+	$as_root apt-get update -qq
+	# shellcheck disable=SC2086
+	$as_root apt-get install -y -qq --no-install-recommends $missing </dev/null
+fi
+if ! command -v node >/dev/null 2>&1; then
+	echo "Node 20 is needed for the page's tests and was not found" >&2
+	exit 1
+fi
