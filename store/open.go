@@ -25,7 +25,7 @@ var schema embed.FS
 // File is the name of the workshop's file in its folder. While it is open, SQLite keeps File-wal and File-shm beside it.
 const File = "workshop.db"
 
-// application marks the file as a workshop (PRAGMA application_id): "lows" in ASCII.
+// application is what the first migration marks the file with (PRAGMA application_id): "lows" in ASCII.
 const application = 0x6c6f7773
 
 // waiting is how long a write waits for another process.
@@ -43,6 +43,7 @@ type Store struct {
 	db      *sql.DB
 	writing sync.Mutex // one write at a time in this process; SQLite holds the others off
 	nudge   chan struct{}
+	begun   bool // the file must be a workshop already, not an empty one
 }
 
 // DefaultFolder is where a builder's own workshop lives: $XDG_DATA_HOME/lowslung, or ~/.local/share/lowslung (XDG Base
@@ -64,9 +65,12 @@ func Open(ctx context.Context, folder string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fault(folder, err)
 	}
-	s := &Store{path: filepath.Join(folder, File), nudge: make(chan struct{}, 1)}
+	s := &Store{path: filepath.Join(folder, File), nudge: make(chan struct{}, 1), begun: o.MustExist}
 	if err := s.place(folder, o); err != nil {
 		return nil, err
+	}
+	if err := s.recognise(ctx); err != nil {
+		return nil, fault(s.path, err)
 	}
 	if s.db, err = sql.Open("sqlite", dsn(s.path, o.pages)); err != nil {
 		return nil, fault(s.path, err)
@@ -138,6 +142,25 @@ func fileURI(path string) string {
 	return "file://" + (&url.URL{Path: path}).EscapedPath()
 }
 
+// recognise refuses a file that is no workshop before anything is done that would write to it, such as turning the
+// write-ahead log on.
+func (s *Store) recognise(ctx context.Context) error {
+	if _, err := os.Stat(s.path); err != nil {
+		return nil // it is about to be made
+	}
+	db, err := sql.Open("sqlite", fmt.Sprintf("%s?_pragma=busy_timeout(%d)", fileURI(s.path), waiting.Milliseconds()))
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	p, err := migrations(db)
+	if err != nil {
+		return err
+	}
+	_, err = s.identify(ctx, db, p)
+	return err
+}
+
 // upgrade checks what the file is, and applies the migrations it lacks. Two processes may do that at once: one of them
 // then fails halfway, finds it done and goes on.
 func (s *Store) upgrade(ctx context.Context) error {
@@ -166,32 +189,28 @@ func migrations(db *sql.DB) (*goose.Provider, error) {
 }
 
 func (s *Store) upgradeOnce(ctx context.Context, p *goose.Provider) error {
-	have, err := s.identify(ctx, p)
+	have, err := s.identify(ctx, s.db, p)
 	if err != nil || have {
 		return err
 	}
-	if _, err := p.Up(ctx); err != nil {
-		return err
-	}
-	_, err = s.db.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", application))
+	_, err = p.Up(ctx)
 	return err
 }
 
 // identify says whether the file is a workshop that is up to date; an error when it is something else.
-func (s *Store) identify(ctx context.Context, p *goose.Provider) (current bool, err error) {
+func (s *Store) identify(ctx context.Context, db *sql.DB, p *goose.Provider) (current bool, err error) {
 	var id, tables int
-	if err := s.db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
+	if err := db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
 		return false, err
 	}
-	// A workshop that another process is just beginning has its first tables but not yet its mark.
-	if err := s.db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'
-		AND name NOT IN ('goose_db_version', 'text', 'document', 'revision', 'read_with')`).Scan(&tables); err != nil {
+	// A workshop that another process is just beginning has the table of migrations but not yet its mark.
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name <> 'goose_db_version'`).Scan(&tables); err != nil {
 		return false, err
 	}
-	if id != application && (id != 0 || tables > 0) {
-		return false, fail(NotWorkshop, "found a SQLite file at %s that is no workshop (another program's). It was left as it is; choose another folder with --workshop", s.path)
+	if id != application && (id != 0 || tables > 0 || s.begun) {
+		return false, fail(NotWorkshop, "found a SQLite file at %s that is no workshop. It was left as it is; choose another folder with --workshop", s.path)
 	}
-	have, want, err := versions(ctx, s.db, p)
+	have, want, err := versions(ctx, db, p)
 	if err != nil {
 		return false, err
 	}

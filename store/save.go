@@ -139,8 +139,8 @@ func (v Snapshot) put(there *row, file string, text []byte, with []readWith, why
 			return 0, err
 		}
 	}
-	hash := HashOf(text)
-	if _, err := v.tx.ExecContext(v.ctx, `INSERT INTO text (hash, body) VALUES (?, ?) ON CONFLICT DO NOTHING`, hash[:], notNil(text)); err != nil {
+	hash, err := v.keep(text)
+	if err != nil {
 		return 0, err
 	}
 	if err := v.insert(id, number, hash, with, why, number, parent, number); err != nil {
@@ -148,6 +148,13 @@ func (v Snapshot) put(there *row, file string, text []byte, with []readWith, why
 	}
 	_, err = v.tx.ExecContext(v.ctx, `UPDATE document SET head = ?, removed_at = NULL, file = ? WHERE id = ?`, number, file, id)
 	return id, err
+}
+
+// keep stores a text under its hash, unless it is there.
+func (v Snapshot) keep(text []byte) (Hash, error) {
+	hash := HashOf(text)
+	_, err := v.tx.ExecContext(v.ctx, `INSERT INTO text (hash, body) VALUES (?, ?) ON CONFLICT DO NOTHING`, hash[:], notNil(text))
+	return hash, err
 }
 
 // insert writes the row of a revision and of what it was read with.

@@ -294,7 +294,7 @@ func TestManyWriters(t *testing.T) {
 
 // Several programs begin the same workshop at the same moment.
 func TestOpenTogether(t *testing.T) {
-	for range 5 {
+	for range 2 {
 		folder := filepath.Join(t.TempDir(), "new")
 		var wg sync.WaitGroup
 		for i := range 8 {

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"lowslung/rig"
@@ -77,6 +78,11 @@ func (s *Store) Import(ctx context.Context, texts []Text, why string) ([]Outcome
 		if err != nil {
 			return err
 		}
+		for _, body := range changes { // all of them first: they are read with each other
+			if _, err := v.keep(body); err != nil {
+				return err
+			}
+		}
 		for i := range out {
 			o := &out[i]
 			if body, ok := changes[o.Name]; ok {
@@ -130,13 +136,14 @@ func sift(texts []Text) (changes map[string][]byte, out []Outcome, err error) {
 
 // foreign says why a file is no document by its name, or "". A name that leads out of the folder is never just left out.
 func foreign(name string) string {
-	for _, part := range strings.Split(name, "/") {
-		if part == "__MACOSX" || strings.HasPrefix(part, ".") && part != "." && part != ".." {
+	parts := strings.FieldsFunc(name, func(r rune) bool { return r == '/' || r == '\\' })
+	if slices.Contains(parts, "..") || strings.HasPrefix(name, "/") || strings.HasPrefix(name, `\`) {
+		return ""
+	}
+	for _, part := range parts {
+		if part == "__MACOSX" || strings.HasPrefix(part, ".") && part != "." {
 			return "a hidden file"
 		}
-	}
-	if strings.Contains(name, "..") || strings.HasPrefix(name, "/") || strings.ContainsAny(name, `\:`) {
-		return ""
 	}
 	if _, ok := kindOf(name); !ok {
 		return "its name does not end in .rig.yaml or .bin.yaml"

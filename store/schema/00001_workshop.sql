@@ -2,6 +2,8 @@
 -- they were read with are append-only; the triggers hold the program itself to that.
 
 -- +goose Up
+PRAGMA application_id = 1819244403; -- "lows" in ASCII: marks the file as a workshop
+
 CREATE TABLE text (
     hash BLOB PRIMARY KEY CHECK (length(hash) = 32),
     body BLOB NOT NULL
