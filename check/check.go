@@ -22,17 +22,17 @@ type Options struct {
 
 // An Answer is every answer of one build.
 type Answer struct {
-	Name     string            `json:"name"`
+	Name     string            `json:"name" doc:"Name of the build"`
 	Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
 	Words    []Word            `json:"words" nullable:"false" doc:"Each question with its most urgent finding"`
-	Travel   travel.Answer     `json:"travel"`
-	Balance  balance.Answer    `json:"balance"`
+	Travel   travel.Answer     `json:"travel" doc:"Answer of travel"`
+	Balance  balance.Answer    `json:"balance" doc:"Answer of balance"`
 }
 
 // A Word is one question and how urgent it is.
 type Word struct {
-	Word  string        `json:"word"`
-	Worst finding.Level `json:"worst" enum:"stop,watch,note,ok"`
+	Word  string        `json:"word" doc:"The question"`
+	Worst finding.Level `json:"worst" enum:"stop,watch,note,ok" doc:"Its most urgent level: stop, watch, note or ok"`
 	Count int           `json:"count" doc:"Findings that say stop or watch"`
 }
 

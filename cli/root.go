@@ -42,7 +42,7 @@ func newRoot() *cobra.Command {
 		Args:          cobra.NoArgs,
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(newCheck(), newTravel(), newBalance(), newCompare(), newSchema(), newNew())
+	root.AddCommand(newCheck(), newTravel(), newBalance(), newCompare(), newSchema(), newNew(), newManual())
 	return root
 }
 

@@ -28,7 +28,7 @@ type Options struct {
 
 // An Answer lays builds side by side; the first is what the others are held against.
 type Answer struct {
-	Builds   []string          `json:"builds" nullable:"false"`
+	Builds   []string          `json:"builds" nullable:"false" doc:"Names of the builds, the first is what the others are held against"`
 	Numbers  []Number          `json:"numbers" nullable:"false" doc:"Every number of the catalogue that any of the builds has"`
 	Changes  [][]rig.Change    `json:"changes" nullable:"false" doc:"What changed in the document, for each build after the first"`
 	Findings []finding.Finding `json:"findings" nullable:"false" doc:"What the change cured, what it brought, and what it did to tipping"`
@@ -36,10 +36,10 @@ type Answer struct {
 
 // A Number is one number of the catalogue in every build. Values are in unit; null where a build does not have it.
 type Number struct {
-	Name   string     `json:"name"`
+	Name   string     `json:"name" doc:"Name in the catalogue"`
 	Word   string     `json:"word" doc:"Question that answers it"`
-	Unit   string     `json:"unit"`
-	Values []*float64 `json:"values" nullable:"false"`
+	Unit   string     `json:"unit" doc:"Unit of values and change; follows the units asked for"`
+	Values []*float64 `json:"values" nullable:"false" doc:"One for each build; null where it does not have the number"`
 	Change []*float64 `json:"change" nullable:"false" doc:"Against the first build, one for each build after it"`
 	Sense  []string   `json:"sense" nullable:"false" doc:"better, worse, same, or empty where the trade has no view, one for each build after the first"`
 	Text   []string   `json:"text" nullable:"false" doc:"Values with their unit, as a person reads them"`

@@ -15,21 +15,21 @@ type Options struct {
 
 // An Answer is what the axles do.
 type Answer struct {
-	Axles Axles `json:"axles"`
+	Axles Axles `json:"axles" doc:"What each axle does"`
 	// BellyClearanceMM needs both axles and their tyres.
 	BellyClearanceMM *float64          `json:"belly_clearance_mm" doc:"Height of the belly plane above the ground midway between the axles, in the design pose; null when the ground is not known"`
-	Findings         []finding.Finding `json:"findings" nullable:"false"`
+	Findings         []finding.Finding `json:"findings" nullable:"false" doc:"What the builder should know, most urgent first"`
 }
 
 // Axles holds the answer of each axle; one that was not asked for, or is not in the document, is absent.
 type Axles struct {
-	Front *Axle `json:"front,omitempty"`
-	Rear  *Axle `json:"rear,omitempty"`
+	Front *Axle `json:"front,omitempty" doc:"Front axle; absent when not asked for or not in the document"`
+	Rear  *Axle `json:"rear,omitempty" doc:"Rear axle; absent when not asked for or not in the document"`
 }
 
 // An Axle is the answer for one axle.
 type Axle struct {
-	Design    Design      `json:"design"`
+	Design    Design      `json:"design" doc:"Where it stands at ride height"`
 	Poses     []AxlePose  `json:"poses" nullable:"false" doc:"One for each point of the grid that is reached, heave by heave"`
 	Unreached []Unreached `json:"unreached" nullable:"false" doc:"Points of the grid where the links do not close"`
 	Rates     []Rates     `json:"rates" nullable:"false" doc:"One for each heave, at zero roll"`
@@ -39,20 +39,20 @@ type Axle struct {
 type Design struct {
 	Source         string      `json:"source" doc:"What put it there: shock set lengths, ride_height, or near"`
 	Solved         bool        `json:"solved" doc:"The links close there; otherwise the pose is only near"`
-	XMM            float64     `json:"x_mm"`
-	YMM            float64     `json:"y_mm"`
-	ZMM            float64     `json:"z_mm"`
-	PinionAngleDeg float64     `json:"pinion_angle_deg"`
+	XMM            float64     `json:"x_mm" doc:"Axle origin in the chassis frame, forward"`
+	YMM            float64     `json:"y_mm" doc:"Axle origin in the chassis frame, left"`
+	ZMM            float64     `json:"z_mm" doc:"Axle origin in the chassis frame, up"`
+	PinionAngleDeg float64     `json:"pinion_angle_deg" doc:"Elevation of the pinion shaft out of the axle against the chassis, positive up"`
 	WheelbaseMM    *float64    `json:"wheelbase_mm" doc:"Null with one axle"`
 	Rates          *Rates      `json:"rates" doc:"Rates of motion there; null when the links do not fix the axle"`
-	Links          []LinkState `json:"links" nullable:"false"`
+	Links          []LinkState `json:"links" nullable:"false" doc:"Each link there"`
 }
 
 // LinkState is a link at the design pose.
 type LinkState struct {
-	Name      string  `json:"name"`
+	Name      string  `json:"name" doc:"Name in the document"`
 	Side      string  `json:"side" doc:"left, right, or empty for a single link"`
-	LengthMM  float64 `json:"length_mm"`
+	LengthMM  float64 `json:"length_mm" doc:"Eye to eye, as the document says it"`
 	StretchMM float64 `json:"stretch_mm" doc:"What the link would have to give for the axle to be there: 0 for a linkage that closes"`
 }
 
@@ -60,24 +60,24 @@ type LinkState struct {
 type AxlePose struct {
 	HeaveMM         float64      `json:"heave_mm" doc:"z against the design pose"`
 	RollDeg         float64      `json:"roll_deg" doc:"Positive lifts the left wheel"`
-	XMM             float64      `json:"x_mm"`
-	YMM             float64      `json:"y_mm"`
-	ZMM             float64      `json:"z_mm"`
+	XMM             float64      `json:"x_mm" doc:"Axle origin in the chassis frame, forward"`
+	YMM             float64      `json:"y_mm" doc:"Axle origin in the chassis frame, left"`
+	ZMM             float64      `json:"z_mm" doc:"Axle origin in the chassis frame, up"`
 	SteerDeg        float64      `json:"steer_deg" doc:"Axle steer, positive turns left"`
 	SpinDeg         float64      `json:"spin_deg" doc:"Turn about the wheel axis, positive drops a nose that points forward"`
 	PinionAngleDeg  float64      `json:"pinion_angle_deg" doc:"Elevation of the pinion shaft out of the axle against the chassis, positive up"`
 	PinionChangeDeg float64      `json:"pinion_change_deg" doc:"Against the design pose"`
 	WheelbaseMM     *float64     `json:"wheelbase_mm" doc:"To the other axle at its design pose, along chassis x; null with one axle"`
 	LeftWheelZMM    *float64     `json:"left_wheel_z_mm" doc:"Wheel centre against the chassis frame; null without tyres"`
-	RightWheelZMM   *float64     `json:"right_wheel_z_mm"`
+	RightWheelZMM   *float64     `json:"right_wheel_z_mm" doc:"The same on the right"`
 	StretchMM       float64      `json:"stretch_mm" doc:"Largest stretch of a link: 0 unless more links than four hold the axle"`
-	Shocks          []ShockState `json:"shocks" nullable:"false"`
+	Shocks          []ShockState `json:"shocks" nullable:"false" doc:"Each shock of this axle there"`
 }
 
 // ShockState is one shock at one pose.
 type ShockState struct {
-	Name             string   `json:"name"`
-	Side             string   `json:"side"`
+	Name             string   `json:"name" doc:"Name in the document"`
+	Side             string   `json:"side" doc:"left, right, or empty for a single shock"`
 	LengthMM         float64  `json:"length_mm" doc:"Eye to eye"`
 	StrokeLeftMM     *float64 `json:"stroke_left_mm" doc:"Until it is closed; negative when the pose asks for more than it has; null when closed is not given"`
 	DroopLeftMM      *float64 `json:"droop_left_mm" doc:"Until it is open"`
@@ -89,22 +89,22 @@ type ShockState struct {
 
 // Unreached is a point of the grid that the links do not allow.
 type Unreached struct {
-	HeaveMM float64 `json:"heave_mm"`
-	RollDeg float64 `json:"roll_deg"`
-	Why     string  `json:"why"`
+	HeaveMM float64 `json:"heave_mm" doc:"z against the design pose"`
+	RollDeg float64 `json:"roll_deg" doc:"Positive lifts the left wheel"`
+	Why     string  `json:"why" doc:"What keeps the axle from there"`
 }
 
 // Rates are the rates of motion at one heave, at zero roll. Null where the number does not exist or lacks an input.
 type Rates struct {
-	HeaveMM            float64  `json:"heave_mm"`
+	HeaveMM            float64  `json:"heave_mm" doc:"z against the design pose"`
 	SideSlope          float64  `json:"side_slope" doc:"Contact point's travel to the rear (rear axle) or forward (front axle) per unit of bump"`
 	AntiSquatPct       *float64 `json:"anti_squat_pct,omitempty" doc:"Rear axle only"`
 	AntiLiftPct        *float64 `json:"anti_lift_pct,omitempty" doc:"Front axle only"`
 	InstantCenterXMM   *float64 `json:"instant_center_x_mm" doc:"Side view, chassis frame; null when the axle moves without turning"`
-	InstantCenterZMM   *float64 `json:"instant_center_z_mm"`
+	InstantCenterZMM   *float64 `json:"instant_center_z_mm" doc:"Its height in the chassis frame"`
 	RollCenterHeightMM *float64 `json:"roll_center_height_mm" doc:"Above the ground; null without tyres"`
 	RollAxisDeg        float64  `json:"roll_axis_deg" doc:"Positive when it rises forward"`
-	RollSteerDegPerDeg float64  `json:"roll_steer_deg_per_deg"`
+	RollSteerDegPerDeg float64  `json:"roll_steer_deg_per_deg" doc:"Degrees the axle steers per degree it rolls, positive turns left with the left wheel up"`
 	PlayLateralMM      *float64 `json:"play_lateral_mm" doc:"Sideways freedom with 0.1 mm of slop in every link; null when nothing holds the axle, or more links than four do"`
 	PlaySteerDeg       *float64 `json:"play_steer_deg" doc:"Twisting freedom with the same slop"`
 }

@@ -1,0 +1,117 @@
+package cli
+
+import (
+	"reflect"
+	"strings"
+
+	"lowslung/balance"
+	"lowslung/check"
+	"lowslung/compare"
+	"lowslung/finding"
+	"lowslung/travel"
+)
+
+// The page of the answers: what --json prints, from the struct tags that the encoder itself reads.
+
+func answersPage() []byte {
+	s := newSheet("Answers as JSON", "What `--json` prints. Keys carry their unit: `_mm`, `_deg`, `_g`, `_kg`, `_n`, `_pct`; `mm_per_deg` is mm per "+
+		"degree. JSON is in these units whatever `--units` says, which changes the sentences only; the one exception is a comparison's "+
+		"numbers, which are in the `unit` beside them.")
+	s.para("`null` means that the number does not exist or that the document lacks what it needs; a finding says which. A key marked " +
+		"*may be absent* is left out when there is nothing to say.")
+	w := answerWriter{sheet: s, met: map[reflect.Type]string{}}
+	w.root("travel", reflect.TypeFor[travel.Answer]())
+	w.root("balance", reflect.TypeFor[balance.Answer]())
+	w.root("check", reflect.TypeFor[check.Answer]())
+	w.root("compare", reflect.TypeFor[compare.Answer]())
+	w.root("finding", reflect.TypeFor[finding.Finding]())
+	return s.done()
+}
+
+type answerWriter struct {
+	*sheet
+	met map[reflect.Type]string // heading under which a type is described
+}
+
+func (w *answerWriter) root(name string, t reflect.Type) {
+	w.met[t] = name
+	w.describe(2, name, t)
+}
+
+// describe writes the table of a struct type, and behind it those of the struct types in it that were not met before.
+func (w *answerWriter) describe(depth int, heading string, t reflect.Type) {
+	w.head(depth, heading)
+	type inner struct {
+		heading string
+		t       reflect.Type
+	}
+	var below []inner
+	var rows [][]string
+	for i := range t.NumField() {
+		f := t.Field(i)
+		key, opts, _ := strings.Cut(f.Tag.Get("json"), ",")
+		kind, holds, list := jsonKind(f.Type)
+		if holds == reflect.TypeFor[finding.Finding]() {
+			kind += ": [finding](#finding)"
+		} else if holds != nil {
+			at, seen := w.met[holds]
+			if !seen {
+				at = strings.TrimSuffix(heading, "[]") + "." + key
+				if strings.HasSuffix(heading, "[]") {
+					at = heading + "." + key
+				}
+				if list {
+					at += "[]"
+				}
+				w.met[holds] = at
+				below = append(below, inner{at, holds})
+			}
+			kind += ": [" + at + "](" + anchor(at) + ")"
+		}
+		if strings.Contains(opts, "omitempty") {
+			kind += "; may be absent"
+		}
+		doc := f.Tag.Get("doc")
+		if words := f.Tag.Get("enum"); words != "" && doc == "" {
+			doc = strings.Join(strings.Split(words, ","), ", ")
+		}
+		if doc != "" {
+			doc += "."
+		}
+		rows = append(rows, []string{code(key), kind, doc})
+	}
+	w.table([]string{"key", "value", "meaning"}, rows)
+	for _, b := range below {
+		w.describe(3, b.heading, b.t)
+	}
+}
+
+// jsonKind says what JSON has for a Go type; holds is the struct inside it, list whether it comes in a list.
+func jsonKind(t reflect.Type) (kind string, holds reflect.Type, list bool) {
+	switch t.Kind() {
+	case reflect.Pointer:
+		kind, holds, list = jsonKind(t.Elem())
+		return kind + " or null", holds, list
+	case reflect.Struct:
+		return "object", t, false
+	case reflect.Slice:
+		kind, holds, _ = jsonKind(t.Elem())
+		return "list of " + plural(kind), holds, true
+	case reflect.Bool:
+		return "true or false", nil, false
+	case reflect.Int:
+		return "whole number", nil, false
+	case reflect.Float64:
+		return "number", nil, false
+	}
+	return "text", nil, false
+}
+
+func plural(kind string) string {
+	for _, one := range []string{"number", "object", "text", "list"} {
+		if rest, ok := strings.CutPrefix(kind, one); ok {
+			return one + "s" + rest
+		}
+	}
+	return kind
+}
