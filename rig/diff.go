@@ -1,10 +1,6 @@
 package rig
 
-import (
-	"strings"
-
-	"lowslung/quantity"
-)
+import "lowslung/quantity"
 
 // A Change is one difference between two documents.
 type Change struct {
@@ -85,74 +81,4 @@ func sameText(a, b string) bool {
 	x, unitX, errX := quantity.Split(a)
 	y, unitY, errY := quantity.Split(b)
 	return errX == nil && errY == nil && x == y && unitX == unitY
-}
-
-// Line is the value on one line, in YAML's flow style, so that it reads back as the same value; "" for a nil node.
-func (n *Node) Line() string {
-	var b strings.Builder
-	n.line(&b)
-	return b.String()
-}
-
-func (n *Node) line(b *strings.Builder) {
-	if n == nil {
-		return
-	}
-	switch n.Kind {
-	case NullNode:
-		b.WriteString("null")
-	case ScalarNode:
-		if n.Quoted && (isNull(n.Text) || isTruth(n.Text) || isNoNumber(n.Text) || isNumber(n.Text)) {
-			b.WriteString(`"` + n.Text + `"`)
-		} else if !n.Quoted && (isTruth(n.Text) || isNoNumber(n.Text)) {
-			b.WriteString(n.Text)
-		} else {
-			b.WriteString(scalar(n.Text))
-		}
-	case ListNode:
-		b.WriteByte('[')
-		for i, child := range n.List {
-			if i > 0 {
-				b.WriteString(", ")
-			}
-			child.line(b)
-		}
-		b.WriteByte(']')
-	case MapNode:
-		b.WriteByte('{')
-		for i, k := range n.Keys {
-			if i > 0 {
-				b.WriteString(", ")
-			}
-			b.WriteString(keyText(k.Name))
-			b.WriteString(": ")
-			k.Value.line(b)
-		}
-		b.WriteByte('}')
-	}
-}
-
-// keyText writes a key so that it reads back as that key.
-func keyText(name string) string {
-	if isPlain(name) {
-		return name
-	}
-	text := scalar(name)
-	if !strings.HasPrefix(text, `"`) {
-		text = `"` + text + `"`
-	}
-	return text
-}
-
-func isNull(s string) bool {
-	switch s {
-	case "", "~", "null", "Null", "NULL":
-		return true
-	}
-	return false
-}
-
-func isNumber(s string) bool {
-	_, ok := decimal(s)
-	return ok
 }
