@@ -51,12 +51,14 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 }
 
 // A base is what the rig stands on: contact points in the ground's own frame (x forward along the ground, y left, z up, origin
-// on the centreline below the rear axle).
+// on the centreline below the rear axle). An axle that a transverse rod holds a little to one side, or that stands a little
+// steered, has its contact points there.
 type base struct {
-	g      travel.Ground
-	length float64 // wheelbase along the ground, mm
-	front  float64 // half track, mm
-	rear   float64 // half track, mm
+	g         travel.Ground
+	length    float64   // wheelbase along the ground, mm
+	halfTrack float64   // mean of both axles, mm
+	fl, fr    solid.Vec // front contact points, mm
+	rl, rr    solid.Vec // rear contact points, mm
 }
 
 // newBase is nil when the ground or a track is not known.
@@ -66,7 +68,15 @@ func newBase(m *solid.Model, st *travel.Stand) *base {
 		return nil
 	}
 	g := st.Ground
-	return &base{g: g, length: g.Contact[solid.Front].Sub(g.Contact[solid.Rear]).Norm(), front: f, rear: r}
+	b := &base{g: g, length: g.Contact[solid.Front].Sub(g.Contact[solid.Rear]).Norm(), halfTrack: (f + r) / 2}
+	below := func(end solid.End, y float64) solid.Vec { // straight below a wheel centre
+		c := b.seen(st.Movers[end].Design.Place(solid.Vec{Y: y}))
+		c.Z = 0
+		return c
+	}
+	b.fl, b.fr = below(solid.Front, f), below(solid.Front, -f)
+	b.rl, b.rr = below(solid.Rear, r), below(solid.Rear, -r)
+	return b
 }
 
 // seen puts a chassis-frame point into the ground's frame.
@@ -79,30 +89,37 @@ func (b *base) seen(q solid.Vec) solid.Vec {
 // from the line that the rig tips about. Sideways that is the true line through the two lower contact points; nose up the
 // line through the rear contacts, nose down through the front ones. (Statics; static stability factor T/2h as NHTSA defines it.)
 func (b *base) tips(c solid.Vec) (left, right, up, down float64) {
-	dx, dy := b.length, b.front-b.rear // along the left contact line, rear to front
-	n := math.Hypot(dx, dy)
-	side := func(y float64) float64 { // distance to the left line of a point whose left is y; negative outside
-		return (dx*(b.rear-y) + dy*c.X) / n
+	angle := func(from, to solid.Vec) float64 { // the lines go round against the clock, so that inside is to their left
+		dx, dy := to.X-from.X, to.Y-from.Y
+		return math.Atan2((dx*(c.Y-from.Y)-dy*(c.X-from.X))/math.Hypot(dx, dy), c.Z)
 	}
-	at := func(d float64) float64 { return math.Atan2(d, c.Z) }
-	return at(side(c.Y)), at(side(-c.Y)), at(c.X), at(b.length - c.X)
+	return angle(b.fl, b.rl), angle(b.rr, b.fr), angle(b.rl, b.rr), angle(b.fr, b.fl)
+}
+
+// loads are the shares of the weight that stands on each wheel, level, for a centre of mass c in the ground's frame: sum and
+// both moments as statics demand, and each axle's load as far across as c, so that no twist goes through the chassis.
+func (b *base) loads(c solid.Vec) Corners {
+	across := func(left, right solid.Vec) (share, x float64) { // of the left wheel; where c's line meets the axle's contact line
+		share = (c.Y - right.Y) / (left.Y - right.Y)
+		return share, right.X + share*(left.X-right.X)
+	}
+	f, xf := across(b.fl, b.fr)
+	r, xr := across(b.rl, b.rr)
+	front := (c.X - xr) / (xf - xr)
+	return Corners{FrontLeft: front * f, FrontRight: front * (1 - f), RearLeft: (1 - front) * r, RearRight: (1 - front) * (1 - r)}
 }
 
 func (a *Answer) stand(b *base, mass float64, at solid.Vec) {
 	c := b.seen(at)
 	h, l, pitch := c.Z, b.length, b.g.Pitch/deg
 	a.CenterOfMassHeightMM, a.WheelbaseMM, a.GroundPitchDeg = &h, &l, &pitch
-	share := c.X / b.length
+	k := b.loads(c)
+	share := k.FrontLeft + k.FrontRight
 	a.FrontShare = &share
 	w := mass * quantity.Gravity / 1000 // N
-	// Level corner loads: each axle carries its share, each side as the centre of mass lies across (no twist in the chassis).
-	lf, lr := 0.5+c.Y/(2*b.front), 0.5+c.Y/(2*b.rear)
-	a.CornerLoadsN = &Corners{
-		FrontLeft: w * share * lf, FrontRight: w * share * (1 - lf),
-		RearLeft: w * (1 - share) * lr, RearRight: w * (1 - share) * (1 - lr),
-	}
+	a.CornerLoadsN = &Corners{FrontLeft: w * k.FrontLeft, FrontRight: w * k.FrontRight, RearLeft: w * k.RearLeft, RearRight: w * k.RearRight}
 	if h > 0 {
-		ssf := (b.front + b.rear) / 2 / h // T/2h with T the mean track
+		ssf := b.halfTrack / h // T/2h with T the mean track
 		a.StaticStability = &ssf
 		left, right, up, down := b.tips(c)
 		u, d := up/deg, down/deg

@@ -14,6 +14,8 @@ const deg = math.Pi / 180
 
 type vec = solid.Vec
 
+func xyz(x, y, z float64) vec { return vec{X: x, Y: y, Z: z} }
+
 // An eye is a link of a rig built by hand: its two ends in one frame, both where they are in the design pose.
 type eye struct {
 	name          string
