@@ -101,7 +101,8 @@ func judgePlay(r *Rates, end solid.End, path string, units quantity.System) []fi
 		For(path).CuredBy("spread or angle the upper links more in plan view, or fit a transverse rod")}
 }
 
-// judgeShocks says where along heave at zero roll each shock closes and opens, by bisection to 0.01 mm.
+// judgeShocks says where along heave at zero roll each shock closes and opens, by bisection to 0.01 mm. Of a pair it looks at
+// the twin with less room: on an axle that is not symmetric they differ.
 func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.Finding {
 	var out []finding.Finding
 	for i := range m.Shocks {
@@ -110,6 +111,7 @@ func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.
 			continue
 		}
 		mv.Jump(mv.Design)
+		s, name := mv.tighter(i)
 		now := mv.strut(s)
 		if now < s.Closed-0.01 || now > s.Open+0.01 {
 			what := fmt.Sprintf("longer than fully open (%s)", mm(s.Open, o.Units))
@@ -117,13 +119,13 @@ func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.
 				what = fmt.Sprintf("shorter than fully closed (%s)", mm(s.Closed, o.Units))
 			}
 			out = append(out, finding.New(finding.Stop, "travel/shock-out-of-range",
-				"At ride height the %s shock would have to be %s, which is %s.", s.Name, mm(now, o.Units), what).
+				"At ride height the %s shock would have to be %s, which is %s.", name, mm(now, o.Units), what).
 				For(s.Path).CuredBy("use other shock holes, a shock of another length, or another ride height"))
 			continue
 		}
 		bump, b := mv.heaveWhere(s, s.Closed, 1)
 		droop, d := mv.heaveWhere(s, s.Open, -1)
-		text := fmt.Sprintf("The %s shock at ride height has %s of stroke left to bump and %s to droop", s.Name, mm(now-s.Closed, o.Units), mm(s.Open-now, o.Units))
+		text := fmt.Sprintf("The %s shock at ride height has %s of stroke left to bump and %s to droop", name, mm(now-s.Closed, o.Units), mm(s.Open-now, o.Units))
 		switch {
 		case b && d:
 			text += fmt.Sprintf(": it closes at %s of wheel bump and opens at %s of droop.", mm(bump, o.Units), mm(-droop, o.Units))
@@ -138,6 +140,26 @@ func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.
 	}
 	mv.Jump(mv.Design)
 	return out
+}
+
+// tighter is the twin of shock i that has less room to its nearer end, and its name: with the side when that matters.
+func (mv *Mover) tighter(i int) (*solid.Shock, string) {
+	s := &mv.Model.Shocks[i]
+	if s.Side != solid.Left || i+1 == len(mv.Model.Shocks) {
+		return s, s.Name
+	}
+	t := &mv.Model.Shocks[i+1]
+	if t.Path != s.Path {
+		return s, s.Name
+	}
+	a, b := mv.strut(s), mv.strut(t)
+	if math.Abs(a-b) < 0.05 {
+		return s, s.Name
+	}
+	if min(b-t.Closed, t.Open-b) < min(a-s.Closed, s.Open-a) {
+		s = t
+	}
+	return s, s.Name + " " + s.Side.String()
 }
 
 func (mv *Mover) strut(s *solid.Shock) float64 {
