@@ -33,7 +33,7 @@ func (w *world) chain(p *placed, at Place, path string) {
 		names = append(names, q.name)
 		if q == p {
 			if p.rank == first {
-				w.add("on-cycle", at, path, `found parts that sit on each other in a circle (%s), expected one of them without "on"`, strings.Join(names, " on "))
+				w.add("on-cycle", at, path, `found parts that sit on each other in a circle (%s), expected one of them without "on"`, quoteAll(names, " on ", " on "))
 			}
 			return
 		}

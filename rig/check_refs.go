@@ -23,7 +23,7 @@ func (e eye) carrier() string {
 // where is the carrier as sentences name it.
 func (e eye) where() string {
 	if e.link != nil {
-		return "on the link " + quote(e.link.Name)
+		return "on the link " + quote(e.link.Name) + " of the " + e.link.Value.Axle + " axle"
 	}
 	return within(e.part.assembly)
 }
@@ -89,7 +89,7 @@ func (w *world) noSuch(ref Ref, key, path, what string, have []string, owner, re
 		if n := w.nearest(name, have); n != "" {
 			hint = "; did you mean " + quote(owner+"/"+n) + "?"
 		} else {
-			hint = "; it has " + quoteAll(have, "and")
+			hint = "; it has " + quoteAll(have, ", ", " and ")
 		}
 	}
 	if remark != "" {
@@ -119,7 +119,7 @@ func (w *world) noOwner(ref Ref, key, path, what string, owners []string) {
 		hint := ""
 		if slices.Contains(owners, owner) {
 			if have := w.inners(owner, what); len(have) > 0 {
-				hint = "; " + quote(owner) + " has " + quoteAll(have, "and")
+				hint = "; " + quote(owner) + " has " + quoteAll(have, ", ", " and ")
 			}
 		}
 		w.add("no-such-"+what, ref.Place, path, "found %s for %s, expected part/%s%s", quote(ref.Text), quote(key), what, hint)

@@ -134,7 +134,7 @@ func (w *world) mates() {
 			w.add("wrong-type", w.at("mates", e.Name), path, "found %d ports, expected two: the one and what goes on it, part/port each", n)
 		}
 		for _, ref := range e.Value {
-			w.mate(ref, path)
+			w.mate(ref, e.Name, path)
 		}
 		if len(e.Value) == 2 && e.Value[0].Text == e.Value[1].Text && e.Value[0].Text != "" {
 			w.add("contradiction", e.Value[1].Place, path, "found %s mated with itself, expected two ports", quote(e.Value[1].Text))
@@ -142,18 +142,18 @@ func (w *world) mates() {
 	}
 }
 
-func (w *world) mate(ref Ref, path string) {
+func (w *world) mate(ref Ref, key, path string) {
 	owner, name := ref.Split()
 	p := w.parts[owner]
 	if ref.Text == "" {
 		return
 	}
 	if p == nil || name == "" {
-		w.noOwner(ref, "mates", path, "port", w.partNames(""))
+		w.noOwner(ref, key, path, "port", w.partNames(""))
 		return
 	}
 	if _, ok := p.Ports.Get(name); !ok {
-		w.noSuch(ref, "mates", path, "port", p.Ports.Names(), owner, w.otherKind(p.Part, name, "port"))
+		w.noSuch(ref, key, path, "port", p.Ports.Names(), owner, w.otherKind(p.Part, name, "port"))
 	}
 }
 

@@ -43,21 +43,14 @@ func (w *world) shockEnd(e *Entry[Shock], ref Ref, key string) (eye, bool) {
 		axle = end.part.assembly
 	}
 	if axle != "" && s.Axle != "" && axle != s.Axle {
-		w.add("wrong-axle", ref.Place, path, `found %s for %s, which is %s of the %s axle, expected a hole of the %s axle, which this shock carries`,
-			quote(ref.Text), quote(key), what(end), axle, s.Axle)
+		w.add("wrong-axle", ref.Place, path, `found %s for %s, which is %s, expected a hole of the %s axle, which this shock carries`,
+			quote(ref.Text), quote(key), end.where(), s.Axle)
 		return end, false
 	}
 	if s.Pair {
 		w.twin(end, ref, key, path, "the shock "+quote(e.Name))
 	}
 	return end, true
-}
-
-func what(e eye) string {
-	if e.link != nil {
-		return "on a link"
-	}
-	return "a hole"
 }
 
 // stroke checks the lengths of a shock body.

@@ -47,8 +47,11 @@ func (d *decoder) value(n *Node, v reflect.Value, f *field, path string) {
 	}
 	switch t.Kind() {
 	case reflect.Pointer:
-		v.Set(reflect.New(t.Elem()))
-		d.value(n, v.Elem(), f, path)
+		p := reflect.New(t.Elem())
+		d.value(n, p.Elem(), f, path)
+		if n.Kind == MapNode || t.Elem().Kind() != reflect.Struct || t.Elem() == typeRef || t.Elem() == typeQuantity {
+			v.Set(p)
+		}
 	case reflect.Struct:
 		d.structure(n, v, f.key, path)
 	case reflect.Slice:
@@ -82,7 +85,9 @@ func (d *decoder) structure(n *Node, v reflect.Value, what, path string) {
 		key := &n.Keys[i]
 		at, ok := p.byKey[key.Name]
 		if !ok {
-			d.unknownKey(key, p, what, path)
+			if meant := d.unknownKey(key, p, what, path); meant != "" {
+				written[p.byKey[meant]] = true // so that it is not reported as missing too
+			}
 			continue
 		}
 		f := &p.fields[at]
@@ -99,14 +104,16 @@ func (d *decoder) structure(n *Node, v reflect.Value, what, path string) {
 	}
 }
 
-func (d *decoder) unknownKey(key *Key, p *plan, what, path string) {
+// unknownKey reports a key that the format does not have and returns the one that was most likely meant.
+func (d *decoder) unknownKey(key *Key, p *plan, what, path string) (meant string) {
 	names := p.keys()
 	where := describe(what, path)
-	if near := d.nearest(key.Name, names); near != "" {
-		d.add("unknown-key", key.Place, join(path, key.Name), "found the unknown key %s in %s; did you mean %s?", quote(key.Name), where, quote(near))
-		return
+	if meant = d.nearest(key.Name, names); meant != "" {
+		d.add("unknown-key", key.Place, join(path, key.Name), "found the unknown key %s in %s; did you mean %s?", quote(key.Name), where, quote(meant))
+		return meant
 	}
 	d.add("unknown-key", key.Place, join(path, key.Name), "found the unknown key %s in %s, expected one of %s", quote(key.Name), where, strings.Join(names, ", "))
+	return ""
 }
 
 // describe names the map that a message is about: by its place in the document, or as the document.

@@ -140,6 +140,9 @@ func unquoted(n *Node) string {
 func (d *decoder) number(n *Node, v reflect.Value, f *field, path string) {
 	if n.Kind == ScalarNode && !n.Quoted {
 		if x, ok := decimal(n.Text); ok {
+			if math.Abs(x) > 1e9 {
+				d.add("out-of-range", n.Place, path, "found %s for %s, which is too large, expected a number", n.Text, quote(f.key))
+			}
 			v.SetFloat(x)
 			d.limits(n, x, nil, f, path)
 			return
@@ -167,11 +170,20 @@ func (d *decoder) quantity(n *Node, v reflect.Value, f *field, path string) {
 		if bad.Which != "" {
 			code, which = "wrong-unit", ", "+bad.Which
 		}
-		d.add(code, n.Place, path, "found %s for %s%s, expected %s", found(n), quote(f.key), which, dim.Expects())
+		d.add(code, n.Place, path, "found %s for %s%s, expected %s%s", found(n), quote(f.key), which, dim.Expects(), pointed(n.Text))
 		return
 	}
 	v.SetFloat(x)
 	d.limits(n, x, dim, f, path)
+}
+
+// pointed suggests a decimal point where somebody wrote a comma.
+func pointed(text string) string {
+	whole, rest, ok := strings.Cut(text, ",")
+	if ok && isNumber(whole) && rest != "" && rest[0] >= '0' && rest[0] <= '9' {
+		return "; did you mean " + quote(whole+"."+rest) + "?"
+	}
+	return ""
 }
 
 // limits checks least and above; x is in program units, the limits in the bare unit of the dimension.
@@ -204,7 +216,7 @@ func (d *decoder) anyQuantity(n *Node, v reflect.Value, f *field, path string) {
 		return
 	}
 	if symbol != "" && quantity.DimensionOf(symbol) == nil {
-		d.add("wrong-unit", n.Place, path, "found %s for %s with the unknown unit %s, expected a number with a unit such as mm, °, g or %%", found(n), quote(f.key), quote(symbol))
+		d.add("wrong-unit", n.Place, path, "found %s for %s, with the unknown unit %s, expected a number with a unit such as mm, °, g or %%", found(n), quote(f.key), quote(symbol))
 		return
 	}
 	v.Set(reflect.ValueOf(Quantity{Text: n.Text, Place: n.Place}))

@@ -1,7 +1,7 @@
 package rig
 
 // Merge applies patch to target as RFC 7396 (JSON Merge Patch), section 2, says: a map is merged key by key, null removes
-// a key, anything else replaces. Neither is changed; what the result keeps, it keeps with its place. New keys come after
+// a key, anything else replaces. Neither is changed; what the result keeps, it keeps with its place; a merged map has that of the patch. New keys come after
 // those of the target, in the order of the patch. A nil target is nothing; a nil patch changes nothing.
 func Merge(target, patch *Node) *Node {
 	if patch == nil {
@@ -13,7 +13,6 @@ func Merge(target, patch *Node) *Node {
 	out := &Node{Place: patch.Place, Kind: MapNode}
 	var at map[string]int
 	if target != nil && target.Kind == MapNode {
-		out.Place = target.Place
 		out.Keys = append(make([]Key, 0, len(target.Keys)+len(patch.Keys)), target.Keys...)
 		at = out.index()
 	} else {

@@ -46,7 +46,7 @@ func (r *reporter) suggest(word string, names []string) string {
 	case len(names) == 0:
 		return ""
 	case len(names) <= 12:
-		return "; there is " + quoteAll(names, "and")
+		return "; there is " + quoteAll(names, ", ", " and ")
 	}
 	return ""
 }
@@ -82,15 +82,15 @@ func quote(s string) string {
 }
 
 // quoteAll lists names: `"a", "b" and "c"`.
-func quoteAll(names []string, last string) string {
+func quoteAll(names []string, between, last string) string {
 	var b strings.Builder
 	for i, n := range names {
 		switch {
 		case i == 0:
 		case i == len(names)-1:
-			b.WriteString(" " + last + " ")
+			b.WriteString(last)
 		default:
-			b.WriteString(", ")
+			b.WriteString(between)
 		}
 		b.WriteString(quote(n))
 	}
