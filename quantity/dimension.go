@@ -162,7 +162,7 @@ func (d *Dimension) Parse(text string) (float64, error) {
 		}
 		v = number*u.Factor + u.Offset
 	}
-	if math.IsInf(v, 0) {
+	if !(math.Abs(v) <= d.most()) {
 		return 0, &Error{Found: text, Which: "which is too large", Dimension: d}
 	}
 	return v, nil
@@ -174,6 +174,18 @@ func (d *Dimension) article() string {
 		return "an " + d.Name
 	}
 	return "a " + d.Name
+}
+
+// most is the largest size of a value in program units that is taken for meant: beyond it a number is a slip of the keyboard,
+// and would only overflow further on.
+func (d *Dimension) most() float64 {
+	switch d {
+	case &length:
+		return 1e5 // 100 m
+	case &mass:
+		return 1e3 // 1000 kg
+	}
+	return 1e9
 }
 
 // Expects describes the dimension for an error: `a length (mm when bare; or cm, m, in)`.

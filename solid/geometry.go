@@ -15,10 +15,10 @@ func (a Vec) Flip() Vec                  { return Vec{a.X, -a.Y, a.Z} } // mirro
 func (a Vec) IsZero() bool               { return a == Vec{} }
 func (a Vec) Along(d Vec, s float64) Vec { return Vec{a.X + s*d.X, a.Y + s*d.Y, a.Z + s*d.Z} }
 
-// Unit is a/|a|, or the zero vector when a is zero.
+// Unit is a/|a|, or the zero vector when a is shorter than 1e-9.
 func (a Vec) Unit() Vec {
 	n := a.Norm()
-	if n == 0 {
+	if n < 1e-9 {
 		return Vec{}
 	}
 	return a.Scale(1 / n)

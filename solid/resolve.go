@@ -30,6 +30,7 @@ func Resolve(b *rig.Build) (*Model, error) {
 	r.links()
 	r.shocks()
 	r.shafts()
+	r.bars()
 	if len(r.bad) > 0 {
 		return nil, r.bad
 	}

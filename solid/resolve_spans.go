@@ -232,6 +232,16 @@ func (r *resolver) shafts() {
 	}
 }
 
+// bars have a weight but no place yet, so their weight is in no sum, and that is said.
+func (r *resolver) bars() {
+	for i := range r.doc.Bars {
+		if e := &r.doc.Bars[i]; e.Value.Mass != nil {
+			r.note("rig/bar-without-place", "The weight of the anti-roll bar %q (%s) is left out of every sum, because a bar has no place in the document: give it a part of kind bar instead.",
+				e.Name, quantity.DimMass.Format(float64(*e.Value.Mass), quantity.Metric)).About = []string{"bars/" + e.Name}
+		}
+	}
+}
+
 func (r *resolver) axleOf(ref rig.Ref) End {
 	part, _ := ref.Split()
 	if r.doc.Front != nil {

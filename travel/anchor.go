@@ -29,6 +29,9 @@ func onLink(l *solid.Link, a solid.Anchor, p Pose, rates [2]Rate) (at solid.Vec,
 	end := p.Place(l.To)
 	d := end.Sub(l.From)
 	length := d.Norm()
+	if length < 1e-9 { // both eyes in one place: no direction to go along
+		return l.From, v
+	}
 	e := d.Scale(1 / length)
 	n, b, size := solid.Across(e)
 	at = l.From.Along(e, a.Along).Along(n, a.Rise)
@@ -58,7 +61,7 @@ func StrutAt(m *solid.Model, s *solid.Shock, p Pose, heave, roll Rate) Strut {
 	d := top.Sub(bottom)
 	length := d.Norm()
 	out := Strut{Top: top, Bottom: bottom, Length: length}
-	if length > 0 {
+	if length > 1e-9 {
 		u := d.Scale(1 / length)
 		out.PerHeave = u.Dot(vt[0].Sub(vb[0]))
 		out.PerRoll = u.Dot(vt[1].Sub(vb[1]))

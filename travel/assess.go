@@ -147,7 +147,7 @@ func designOf(m *solid.Model, st *Stand, end solid.End) Design {
 		Source: mv.Source, Solved: mv.Solved, XMM: mv.Design.X, YMM: mv.Design.Y, ZMM: mv.Design.Z,
 		PinionAngleDeg: pinionAngle(&m.Axles[end], mv.Design) / deg, WheelbaseMM: wheelbase(st, end, mv.Design), Links: []LinkState{},
 	}
-	if r, ok := ratesAt(m, st, end, 0); ok {
+	if r, ok := ratesAt(m, st, end, 0); ok && mv.Solved {
 		d.Rates = &r
 	}
 	stretch := mv.Stretch()
@@ -234,6 +234,9 @@ func ratesAt(m *solid.Model, st *Stand, end solid.End, heave float64) (Rates, bo
 	t := v.Dot(g.Forward) / v.Dot(g.Up)
 	if end == solid.Rear {
 		t = -t
+	}
+	if math.IsNaN(t) || math.IsInf(t, 0) { // heave does not move the contact point off the ground
+		return Rates{}, false
 	}
 	out.SideSlope = t
 	if pct, known := antiPct(m, st, end, t); known {

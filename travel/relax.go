@@ -12,8 +12,12 @@ import (
 // or four that do not fix the pose (parallel ones). Gauss-Newton on gᵢ = |dᵢ| − Lᵢ in (x, y, s·ψ, s·θ) with s = 100 mm/rad,
 // each step the shortest least-squares one, by singular values (Golub & Van Loan, Matrix Computations, §5.5).
 
-// rankLimit is the singular value, relative to the largest, below which a motion counts as not held by any link.
-const rankLimit = 1e-6
+// rankLimit is the singular value, relative to the largest, below which a motion counts as not held by any link. The rows are
+// unit vectors, so one below rankFloor is rounding whatever the others are.
+const (
+	rankLimit = 1e-6
+	rankFloor = 1e-9
+)
 
 // A settled pose of any number of links.
 type settled struct {
@@ -53,6 +57,9 @@ func relax(links []solid.Link, start Pose, z, roll float64) settled {
 		q, rank, loose := shortest(&svd, n, out.stretch)
 		out.rank, out.loose, out.pose = rank, loose, p
 		size := max(math.Abs(q[0]), math.Abs(q[1]), math.Abs(q[2]), math.Abs(q[3]))
+		if math.IsNaN(size) || math.IsInf(size, 0) {
+			return out
+		}
 		if size < 1e-10 {
 			out.ok = true
 			return out
@@ -81,7 +88,7 @@ func fill(links []solid.Link, p Pose, j *mat.Dense, stretch []float64) float64 {
 		d := p.Origin().Add(e).Sub(links[i].From)
 		length := d.Norm()
 		u := solid.Vec{}
-		if length > 0 {
+		if length > 1e-9 {
 			u = d.Scale(1 / length)
 		}
 		j.SetRow(i, []float64{u.X, u.Y, u.Dot(solid.Vec{Z: 1}.Cross(e)) / angleScale, u.Dot(w.Cross(e)) / angleScale})
@@ -98,7 +105,7 @@ func shortest(svd *mat.SVD, n int, stretch []float64) (q [4]float64, rank int, l
 	svd.UTo(&u)
 	svd.VTo(&v)
 	for k := range 4 {
-		if k >= len(values) || values[k] <= rankLimit*values[0] {
+		if k >= len(values) || values[k] <= max(rankFloor, rankLimit*values[0]) {
 			loose = append(loose, [4]float64{v.At(0, k), v.At(1, k), v.At(2, k), v.At(3, k)})
 			continue
 		}
