@@ -39,7 +39,6 @@ func newRoot() *cobra.Command {
 		Short:         "Answers what a change to a small-scale rock crawler does, before a part is ordered, cut or printed",
 		SilenceUsage:  true,
 		SilenceErrors: true,
-		Args:          cobra.NoArgs,
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.AddCommand(newCheck(), newTravel(), newBalance(), newCompare(), newSchema(), newNew(), newManual())
