@@ -1,0 +1,77 @@
+/**
+ * Units of what a person reads. The program answers in mm, g, N and degrees; this file alone turns them into what is shown,
+ * and gives a bare number that was typed its unit. Nothing else in the page converts.
+ */
+export type System = 'metric' | 'us';
+export type Dimension = 'length' | 'mass' | 'force' | 'angle' | 'share' | 'number';
+
+interface Shown {
+  symbol: string;
+  factor: number; // shown = value · factor
+  digits: number;
+}
+
+// International yard and pound agreement of 1959 (1 in = 25.4 mm, 1 lb = 0.45359237 kg); standard gravity, 3rd CGPM 1901.
+const inch = 25.4;
+const ounce = 453.59237 / 16; // g
+const poundForce = 0.45359237 * 9.80665; // N
+
+const table: Record<Dimension, Record<System, Shown>> = {
+  length: { metric: { symbol: 'mm', factor: 1, digits: 1 }, us: { symbol: 'in', factor: 1 / inch, digits: 3 } },
+  mass: { metric: { symbol: 'g', factor: 1, digits: 0 }, us: { symbol: 'oz', factor: 1 / ounce, digits: 2 } },
+  force: { metric: { symbol: 'N', factor: 1, digits: 2 }, us: { symbol: 'lbf', factor: 1 / poundForce, digits: 3 } },
+  angle: { metric: { symbol: '°', factor: 1, digits: 1 }, us: { symbol: '°', factor: 1, digits: 1 } },
+  share: { metric: { symbol: '%', factor: 100, digits: 1 }, us: { symbol: '%', factor: 100, digits: 1 } },
+  number: { metric: { symbol: '', factor: 1, digits: 3 }, us: { symbol: '', factor: 1, digits: 3 } },
+};
+
+export const symbol = (dimension: Dimension, system: System): string => table[dimension][system].symbol;
+
+/** The number alone, in the system's unit. */
+export const toShown = (value: number, dimension: Dimension, system: System): number =>
+  value * table[dimension][system].factor;
+
+/** Back from what is shown to the program's own unit. */
+export const fromShown = (shown: number, dimension: Dimension, system: System): number =>
+  shown / table[dimension][system].factor;
+
+/** Digits behind the point; more = how many more than usual (in either system, so that the resolution stays alike). */
+export const digitsOf = (dimension: Dimension, system: System, more = 0): number =>
+  Math.max(0, table[dimension][system].digits + more);
+
+/** The number as read, with a true minus, never as "−0.0"; a dash for what does not exist. */
+export function fixed(value: number | null | undefined, digits: number): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '–';
+  const text = value.toFixed(digits);
+  return /^-0?\.?0*$/.test(text) ? text.slice(1) : text.replace('-', '−');
+}
+
+/** Number and unit, as everywhere on the page. */
+export function show(value: number | null | undefined, dimension: Dimension, system: System, more = 0): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '–';
+  const text = fixed(toShown(value, dimension, system), digitsOf(dimension, system, more));
+  const unit = symbol(dimension, system);
+  return unit === '' || unit === '°' ? text + unit : `${text}\u00a0${unit}`;
+}
+
+/** As show, with a plus before what grew. */
+export function showChange(value: number | null | undefined, dimension: Dimension, system: System, more = 0): string {
+  const text = show(value, dimension, system, more);
+  return value !== null && value !== undefined && value > 0 && !/^[0.]+(\D|$)/.test(text) ? `+${text}` : text;
+}
+
+const bare = /^[+\-−]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
+
+/**
+ * What was typed, as the document takes it: a bare number gets the unit that stands beside the field, so that it means what
+ * the person saw; anything with a unit of its own passes as it is. The program judges the rest.
+ */
+export function withUnit(typed: string, dimension: Dimension, system: System): string {
+  const text = typed
+    .trim()
+    .replace('−', '-')
+    .replace(/^(\d+),(\d+)/, '$1.$2');
+  if (!bare.test(text)) return text;
+  const unit = symbol(dimension, system);
+  return unit === '' || unit === '°' ? text : `${text} ${unit}`;
+}

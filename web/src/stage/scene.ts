@@ -1,0 +1,411 @@
+import CameraControls from 'camera-controls';
+import {
+  Box3,
+  DirectionalLight,
+  Group,
+  HemisphereLight,
+  Matrix4,
+  Mesh,
+  Object3D,
+  PCFShadowMap,
+  PerspectiveCamera,
+  PlaneGeometry,
+  Quaternion,
+  Raycaster,
+  Scene,
+  ShadowMaterial,
+  Sphere,
+  Spherical,
+  Vector2,
+  Vector3,
+  Vector4,
+  WebGLRenderer,
+} from 'three';
+import type { AxleState, Carrier, End, Stage } from '$lib/api/types';
+import type { Look } from '$lib/state/settings.svelte';
+import { Labels, type Label } from './labels';
+import { ink, Materials } from './look';
+import { grid, swingMarks, weightMarks, wheelCentre } from './marks';
+import { toVec, type Picked } from './moving';
+import { ghostOf, RigModel } from './rig';
+import { stageWords, type Said } from './words';
+
+CameraControls.install({
+  THREE: { Vector2, Vector3, Vector4, Quaternion, Matrix4, Spherical, Box3, Sphere, Raycaster },
+});
+
+export type View = 'side' | 'front' | 'top' | 'free';
+
+export interface Layers {
+  weight: boolean;
+  swing: boolean;
+  other: boolean;
+}
+
+export interface Heard {
+  picked(what: Picked | null): void;
+  hover(what: Picked | null): void;
+  /** A wheel is held and wants to go to bump (mm), or was let go. */
+  pull(axle: End, side: 'left' | 'right', bump: number, both: boolean): void;
+  held(holding: boolean): void;
+}
+
+const reduced = matchMedia('(prefers-reduced-motion: reduce)');
+
+/** The picture: draws only when something changed. */
+export class StageScene {
+  #renderer: WebGLRenderer;
+  #scene = new Scene();
+  #camera = new PerspectiveCamera(24, 1, 20, 6000);
+  #controls: CameraControls;
+  #materials = new Materials();
+  #world = new Group(); // chassis frame, laid so that the ground is level at z = 0
+  #rig: RigModel | null = null;
+  #ghost: Group | null = null;
+  #marks = new Group();
+  #grid: Object3D | null = null;
+  #sun = new DirectionalLight(0xffffff, 2.1);
+  #fill = new DirectionalLight(0xffffff, 0.7);
+  #sky = new HemisphereLight(0xffffff, 0xffffff, 1.5);
+  #shade = new Mesh(new PlaneGeometry(1400, 1000), new ShadowMaterial({ transparent: true, depthWrite: false }));
+  #labels: Labels;
+  #drawn = 0; // when the last frame was drawn, ms
+  #canvas: HTMLCanvasElement;
+  #heard: Heard;
+  #frame = 0;
+  #size = { width: 1, height: 1 };
+  #axles: { front: AxleState; rear: AxleState } | null = null;
+  #layers: Layers = { weight: false, swing: false, other: false };
+  #look: Look = 'light';
+  #view: View = 'free';
+  #said: Said | null = null;
+  #markWords: Label[] = [];
+  #hovered: Picked | null = null;
+  #drag: { axle: End; side: 'left' | 'right'; y: number; bump: number; scale: number; id: number } | null = null;
+  #down: { x: number; y: number } | null = null;
+  #both: () => boolean = () => false;
+  #stop: (() => void)[] = [];
+
+  constructor(canvas: HTMLCanvasElement, overlay: HTMLElement, heard: Heard, both: () => boolean) {
+    this.#canvas = canvas;
+    this.#heard = heard;
+    this.#both = both;
+    this.#labels = new Labels(overlay);
+    this.#renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, powerPreference: 'high-performance' });
+    this.#renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
+    this.#renderer.shadowMap.enabled = true;
+    this.#renderer.shadowMap.type = PCFShadowMap;
+    this.#renderer.shadowMap.autoUpdate = false;
+    this.#camera.up.set(0, 0, 1);
+    this.#listenForWheels();
+    this.#controls = new CameraControls(this.#camera, canvas);
+    this.#controls.updateCameraUp();
+    this.#controls.minDistance = 180;
+    this.#controls.maxDistance = 3500;
+    this.#controls.maxPolarAngle = Math.PI * 0.62;
+    this.#controls.dollyToCursor = true;
+    this.#controls.smoothTime = 0.16;
+    this.#controls.draggingSmoothTime = 0.06;
+    this.#controls.addEventListener('control', () => this.#draw());
+    this.#controls.addEventListener('update', () => this.#draw());
+
+    this.#sun.castShadow = true;
+    this.#sun.shadow.mapSize.set(1024, 1024);
+    this.#sun.shadow.radius = 5;
+    this.#sun.shadow.bias = -0.0006;
+    this.#sun.shadow.normalBias = 0.6;
+    this.#sun.position.set(260, -320, 620);
+    const s = this.#sun.shadow.camera;
+    s.left = s.bottom = -320;
+    s.right = s.top = 320;
+    s.near = 100;
+    s.far = 1300;
+    this.#fill.position.set(-400, 350, 240);
+    this.#shade.receiveShadow = true;
+    this.#shade.raycast = () => undefined;
+    this.#scene.add(this.#sky, this.#sun, this.#fill, this.#shade, this.#world);
+    this.#world.matrixAutoUpdate = false;
+    this.#world.add(this.#marks);
+
+    const watch = new ResizeObserver(() => this.#resize());
+    watch.observe(canvas.parentElement ?? canvas);
+    this.#stop.push(() => watch.disconnect());
+    this.#resize();
+  }
+
+  /** Takes a stage; the camera stays unless it is the first one. */
+  setStage(stage: Stage, first: boolean): void {
+    if (this.#rig) {
+      this.#world.remove(this.#rig.root);
+      this.#rig.dispose();
+    }
+    this.#rig = new RigModel(stage, this.#materials);
+    this.#axles = stage.axles;
+    this.#world.add(this.#rig.root);
+    const up = toVec(stage.ground.up);
+    const level = new Matrix4().makeRotationFromQuaternion(
+      new Quaternion().setFromUnitVectors(
+        up.lengthSq() > 0.5 ? up.normalize() : new Vector3(0, 0, 1),
+        new Vector3(0, 0, 1),
+      ),
+    );
+    const low = stage.ground.known
+      ? toVec(stage.ground.point_mm)
+      : new Vector3(0, 0, Math.min(0, stage.ground.below_mm || 0));
+    const z = low.applyMatrix4(level).z;
+    this.#world.matrix.makeTranslation(0, 0, -z).multiply(level);
+    this.#world.matrixWorldNeedsUpdate = true;
+    if (first) this.view('free', false);
+    this.#remark();
+  }
+
+  setLook(look: Look, gridStep: number): void {
+    this.#look = look;
+    this.#materials.wear(look);
+    this.#sky.color.set(ink[look].sky);
+    this.#sky.groundColor.set(ink[look].earth);
+    this.#sky.intensity = look === 'dark' ? 1.9 : 1.7;
+    (this.#shade.material as ShadowMaterial).opacity = ink[look].shade;
+    if (this.#grid) this.#scene.remove(this.#grid);
+    this.#grid = grid(gridStep, look);
+    this.#scene.add(this.#grid);
+    this.#remark();
+  }
+
+  place(axles: { front: AxleState; rear: AxleState }): void {
+    this.#axles = axles;
+    this.#rig?.place(axles);
+    this.#remark();
+  }
+
+  setGhost(stage: Stage | null): void {
+    if (this.#ghost) this.#world.remove(this.#ghost);
+    this.#ghost = stage ? ghostOf(stage, this.#rig?.stage ?? null, this.#materials) : null;
+    if (this.#ghost) this.#world.add(this.#ghost);
+    this.#draw();
+  }
+
+  setLayers(layers: Layers): void {
+    this.#layers = layers;
+    this.#remark();
+  }
+
+  /** What the pull and the weights have to say; numbers come written. */
+  write(said: Said): void {
+    this.#said = said;
+    this.#relabel();
+  }
+
+  light(paths: string[]): void {
+    this.#rig?.light(paths);
+    this.#draw();
+  }
+
+  offer(carrier: Carrier | null): void {
+    this.#rig?.offer(carrier);
+    this.#draw();
+  }
+
+  /** Looks at the whole rig from one side. */
+  view(view: View, smooth = true): void {
+    this.#view = view;
+    const box = new Box3();
+    if (this.#rig) {
+      this.#world.updateMatrixWorld(true);
+      box.setFromObject(this.#rig.root);
+    }
+    if (box.isEmpty()) box.set(new Vector3(-200, -120, 0), new Vector3(200, 120, 160));
+    const centre = box.getCenter(new Vector3());
+    const size = box.getSize(new Vector3());
+    const direction = { side: [0, -1, 0.03], front: [1, 0, 0.03], top: [0, -0.002, 1], free: [0.62, -0.8, 0.42] }[view];
+    const d = toVec(direction).normalize();
+    const half = Math.tan((this.#camera.fov * Math.PI) / 360);
+    const aspect = this.#size.width / this.#size.height;
+    const wide = { side: size.x, front: size.y, top: size.x, free: Math.hypot(size.x, size.y) * 0.86 }[view];
+    const tall = { side: size.z, front: size.z, top: size.y, free: size.z + size.y * 0.5 }[view];
+    const deep = { side: size.y, front: size.x, top: size.z, free: size.y }[view];
+    const distance = Math.max(wide / 2 / (half * aspect), tall / 2 / half) * 1.16 + deep / 2;
+    const eye = centre.clone().addScaledVector(d, distance);
+    void this.#controls.setLookAt(eye.x, eye.y, eye.z, centre.x, centre.y, centre.z, smooth && !reduced.matches);
+    this.#draw();
+  }
+
+  /** Turns and nears the camera by keys: angles in degrees, factor < 1 comes nearer. */
+  turn(azimuth: number, polar: number, factor = 1): void {
+    const k = Math.PI / 180;
+    void this.#controls.rotate(azimuth * k, polar * k, !reduced.matches);
+    if (factor !== 1) void this.#controls.dollyTo(this.#controls.distance * factor, !reduced.matches);
+    this.#draw();
+  }
+
+  get viewName(): View {
+    return this.#view;
+  }
+
+  dispose(): void {
+    cancelAnimationFrame(this.#frame);
+    for (const s of this.#stop) s();
+    this.#controls.dispose();
+    this.#rig?.dispose();
+    this.#materials.dispose();
+    this.#renderer.dispose();
+  }
+
+  #remark(): void {
+    this.#marks.clear();
+    this.#markWords = [];
+    const stage = this.#rig?.stage;
+    if (stage && this.#layers.weight) this.#marks.add(weightMarks(stage, this.#look));
+    if (this.#axles && this.#layers.swing) {
+      const swing = swingMarks(this.#axles, this.#look);
+      this.#marks.add(swing.group);
+      this.#markWords = swing.labels.map((l) => ({ ...l, tone: 'swing' as const }));
+    }
+    this.#renderer.shadowMap.needsUpdate = true;
+    this.#relabel();
+  }
+
+  #relabel(): void {
+    const words =
+      this.#rig && this.#said
+        ? stageWords(this.#rig.stage, this.#said, this.#layers.weight, (e, s, k) => this.#wheelTop(e, s, k))
+        : [];
+    this.#labels.set([...words, ...this.#markWords]);
+    this.#draw();
+  }
+
+  /** Where a wheel's label sits: above (or below) the tyre, chassis frame. */
+  #wheelTop(end: End, side: 'left' | 'right', share: number): Vector3 {
+    const a = this.#axles?.[end];
+    if (!a) return new Vector3();
+    return wheelCentre(a, side === 'left' ? 1 : -1).add(new Vector3(0, 0, a.tyre_radius_mm * share));
+  }
+
+  #resize(): void {
+    const box = (this.#canvas.parentElement ?? this.#canvas).getBoundingClientRect();
+    const width = Math.max(1, Math.round(box.width));
+    const height = Math.max(1, Math.round(box.height));
+    if (width === this.#size.width && height === this.#size.height) return;
+    const refit = this.#size.width === 1;
+    this.#size = { width, height };
+    this.#renderer.setSize(width, height, false);
+    this.#camera.aspect = width / height;
+    this.#camera.updateProjectionMatrix();
+    if (refit) this.view(this.#view, false);
+    this.#draw();
+  }
+
+  #draw(): void {
+    if (this.#frame) return;
+    this.#frame = requestAnimationFrame(() => {
+      this.#frame = 0;
+      const now = performance.now();
+      const moving = this.#controls.update(Math.min((now - this.#drawn) / 1000, 0.05));
+      this.#drawn = now;
+      this.#renderer.render(this.#scene, this.#camera);
+      this.#labels.lay(this.#world.matrixWorld, this.#camera, this.#size.width, this.#size.height);
+      if (moving) this.#draw();
+    });
+  }
+
+  #hit(event: PointerEvent): Picked | null {
+    if (!this.#rig) return null;
+    const box = this.#canvas.getBoundingClientRect();
+    const at = new Vector2(
+      ((event.clientX - box.left) / box.width) * 2 - 1,
+      1 - ((event.clientY - box.top) / box.height) * 2,
+    );
+    const ray = new Raycaster();
+    ray.setFromCamera(at, this.#camera);
+    for (const hit of ray.intersectObject(this.#rig.root, true)) {
+      let o: Object3D | null = hit.object;
+      while (o && !o.userData['picked']) o = o.parent;
+      const picked = o?.userData['picked'] as Picked | undefined;
+      // A see-through shell must not hide what is under it from the pointer.
+      if (picked && o?.userData['finish'] !== 'body') return picked;
+    }
+    return null;
+  }
+
+  #listenForWheels(): void {
+    const host = this.#canvas.parentElement ?? this.#canvas;
+    const on = <K extends keyof HTMLElementEventMap>(
+      type: K,
+      f: (e: HTMLElementEventMap[K]) => void,
+      capture = false,
+    ): void => {
+      host.addEventListener(type, f, { capture });
+      this.#stop.push(() => host.removeEventListener(type, f, { capture }));
+    };
+    on(
+      'pointerdown',
+      (e) => {
+        if (e.target !== this.#canvas || e.button !== 0) return;
+        this.#down = { x: e.clientX, y: e.clientY };
+        const picked = this.#hit(e);
+        if (picked?.kind !== 'wheel' || !picked.axle || !this.#axles) return;
+        e.stopPropagation(); // the wheel is pulled, the camera stays
+        const axle = picked.axle;
+        const side = picked.side === 'right' ? 'right' : 'left';
+        const a = this.#axles[axle];
+        this.#world.updateMatrixWorld();
+        const centre = wheelCentre(a, side === 'left' ? 1 : -1).applyMatrix4(this.#world.matrixWorld);
+        const distance = centre.distanceTo(this.#camera.position);
+        const scale = (2 * distance * Math.tan((this.#camera.fov * Math.PI) / 360)) / this.#size.height;
+        this.#drag = {
+          axle,
+          side,
+          y: e.clientY,
+          bump: side === 'left' ? a.left_bump_mm : a.right_bump_mm,
+          scale,
+          id: e.pointerId,
+        };
+        this.#canvas.setPointerCapture(e.pointerId);
+        this.#heard.held(true);
+      },
+      true,
+    );
+    on(
+      'pointermove',
+      (e) => {
+        const d = this.#drag;
+        if (d) {
+          if (e.pointerId !== d.id) return;
+          e.stopPropagation();
+          const bump = d.bump - (e.clientY - d.y) * d.scale;
+          this.#heard.pull(d.axle, d.side, bump, e.shiftKey || this.#both());
+          return;
+        }
+        if (e.pointerType === 'touch' || e.buttons) return;
+        const picked = e.target === this.#canvas ? this.#hit(e) : null;
+        if (
+          picked?.path === this.#hovered?.path &&
+          picked?.kind === this.#hovered?.kind &&
+          picked?.hole === this.#hovered?.hole &&
+          picked?.side === this.#hovered?.side
+        )
+          return;
+        this.#hovered = picked;
+        this.#canvas.style.cursor = picked ? (picked.kind === 'wheel' ? 'ns-resize' : 'pointer') : 'grab';
+        this.#heard.hover(picked);
+      },
+      true,
+    );
+    const let_go = (e: PointerEvent): void => {
+      const moved = this.#down && Math.hypot(e.clientX - this.#down.x, e.clientY - this.#down.y) > 4;
+      if (this.#drag && e.pointerId === this.#drag.id) {
+        e.stopPropagation();
+        this.#drag = null;
+        this.#heard.held(false);
+      }
+      if (this.#down && !moved && e.type === 'pointerup') this.#heard.picked(this.#hit(e));
+      this.#down = null;
+    };
+    on('pointerup', let_go, true);
+    on('pointercancel', let_go, true);
+    on('pointerleave', () => {
+      this.#hovered = null;
+      this.#heard.hover(null);
+    });
+  }
+}
