@@ -29,10 +29,12 @@ type Axles struct {
 
 // An Axle is the answer for one axle.
 type Axle struct {
-	Design    Design      `json:"design" doc:"Where it stands at ride height"`
-	Poses     []AxlePose  `json:"poses" nullable:"false" doc:"One for each point of the grid that is reached, heave by heave"`
-	Unreached []Unreached `json:"unreached" nullable:"false" doc:"Points of the grid where the links do not close"`
-	Rates     []Rates     `json:"rates" nullable:"false" doc:"One for each heave, at zero roll"`
+	Design    Design        `json:"design" doc:"Where it stands at ride height"`
+	Poses     []AxlePose    `json:"poses" nullable:"false" doc:"One for each point of the grid that is reached, heave by heave"`
+	Unreached []Unreached   `json:"unreached" nullable:"false" doc:"Points of the grid where the links do not close"`
+	Rates     []Rates       `json:"rates" nullable:"false" doc:"One for each heave, at zero roll"`
+	Limits    *Limits       `json:"limits" doc:"How far the axle goes and what ends it; null without tyres, or when the links do not hold it"`
+	RodEnds   []RodEndState `json:"rod_ends" nullable:"false" doc:"Largest swing of each rod end over the poses within the limits"`
 }
 
 // Design says where the axle stands at ride height and how that was found.
@@ -72,6 +74,7 @@ type AxlePose struct {
 	RightWheelZMM   *float64     `json:"right_wheel_z_mm" doc:"The same on the right"`
 	StretchMM       float64      `json:"stretch_mm" doc:"Largest stretch of a link: 0 unless more links than four hold the axle"`
 	Shocks          []ShockState `json:"shocks" nullable:"false" doc:"Each shock of this axle there"`
+	Shafts          []ShaftState `json:"shafts" nullable:"false"`
 }
 
 // ShockState is one shock at one pose.
@@ -107,4 +110,30 @@ type Rates struct {
 	RollSteerDegPerDeg float64  `json:"roll_steer_deg_per_deg" doc:"Degrees the axle steers per degree it rolls, positive turns left with the left wheel up"`
 	PlayLateralMM      *float64 `json:"play_lateral_mm" doc:"Sideways freedom with 0.1 mm of slop in every link; null when nothing holds the axle, or more links than four do"`
 	PlaySteerDeg       *float64 `json:"play_steer_deg" doc:"Twisting freedom with the same slop"`
+}
+
+// ShaftState is one drive shaft at one pose. Room is null where the document gives no limit.
+type ShaftState struct {
+	Name            string   `json:"name" doc:"Name in the document"`
+	LengthMM        float64  `json:"length_mm" doc:"Joint centre to joint centre"`
+	InLeftMM        *float64 `json:"in_left_mm" doc:"Until it bottoms; null when closed is not given"`
+	OutLeftMM       *float64 `json:"out_left_mm" doc:"Until only the overlap is left that it must keep; null when open is not given"`
+	GearboxJointDeg float64  `json:"gearbox_joint_deg" doc:"Angle of the joint at the gearbox, 0 is straight"`
+	AxleJointDeg    float64  `json:"axle_joint_deg" doc:"Angle of the joint at the axle"`
+	JointLeftDeg    *float64 `json:"joint_left_deg" doc:"At the worse joint, until its limit; null when joint_limit is not given"`
+	SlowestPct      float64  `json:"slowest_pct" doc:"Slowest speed of the axle end within a turn, of the mean: 100 when it turns evenly"`
+	FastestPct      float64  `json:"fastest_pct" doc:"Fastest speed of the axle end within a turn, of the mean"`
+	BestPhaseDeg    float64  `json:"best_phase_deg" doc:"Yoke phase that would turn most evenly at this pose"`
+}
+
+// RodEndState is one rod end's swing from square to its bolt.
+type RodEndState struct {
+	Link       string   `json:"link" doc:"Link that it ends"`
+	Side       string   `json:"side" doc:"left, right, or empty for a single link"`
+	End        string   `json:"end" enum:"chassis,axle" doc:"chassis or axle"`
+	DesignDeg  float64  `json:"design_deg" doc:"Swing at the design pose"`
+	LargestDeg float64  `json:"largest_deg" doc:"Largest swing within the limits"`
+	HeaveMM    float64  `json:"heave_mm" doc:"Where the largest swing is"`
+	RollDeg    float64  `json:"roll_deg" doc:"Where the largest swing is"`
+	AllowedDeg *float64 `json:"allowed_deg" doc:"Null when the bin does not say"`
 }

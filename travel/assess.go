@@ -78,7 +78,7 @@ func (o *Options) check() ([]solid.End, error) {
 // sweep goes over the grid: outward from the design pose along heave at zero roll, and from each of those outward in roll.
 func sweep(m *solid.Model, st *Stand, end solid.End, o Options) Axle {
 	mv := st.Movers[end]
-	ax := Axle{Design: designOf(m, st, end), Poses: []AxlePose{}, Unreached: []Unreached{}, Rates: []Rates{}}
+	ax := Axle{Design: designOf(m, st, end), Poses: []AxlePose{}, Unreached: []Unreached{}, Rates: []Rates{}, RodEnds: []RodEndState{}}
 	if !mv.Solved {
 		return ax
 	}
@@ -105,6 +105,8 @@ func sweep(m *solid.Model, st *Stand, end solid.End, o Options) Axle {
 			ax.Poses = append(ax.Poses, poseAt(m, st, end, h, r))
 		}
 	}
+	ax.Limits = limitsOf(m, mv, heaves)
+	ax.RodEnds = rodEnds(m, mv, ax.Limits)
 	mv.Jump(mv.Design)
 	return ax
 }
@@ -183,7 +185,7 @@ func poseAt(m *solid.Model, st *Stand, end solid.End, heave, roll float64) AxleP
 	out := AxlePose{
 		HeaveMM: heave, RollDeg: roll, XMM: p.X, YMM: p.Y, ZMM: p.Z, SteerDeg: p.Steer / deg, SpinDeg: p.Spin / deg,
 		PinionAngleDeg: pinion / deg, PinionChangeDeg: (pinion - pinionAngle(a, mv.Design)) / deg,
-		WheelbaseMM: wheelbase(st, end, p), StretchMM: mv.WorstStretch(), Shocks: []ShockState{},
+		WheelbaseMM: wheelbase(st, end, p), StretchMM: mv.WorstStretch(), Shocks: []ShockState{}, Shafts: shaftStates(m, end, p),
 	}
 	if a.HalfTrack > 0 {
 		up := a.HalfTrack * math.Sin(p.Roll)

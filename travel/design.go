@@ -7,7 +7,7 @@ import "lowslung/solid"
 func AtDesign(m *solid.Model, st *Stand, end solid.End) Pulled {
 	mv := st.Movers[end]
 	mv.Jump(mv.Design)
-	h := &hand{m: m, mv: mv, end: end, half: m.Axles[end].HalfTrack}
+	h := &hand{tracer: newTracer(m, mv), end: end}
 	return h.done(st)
 }
 

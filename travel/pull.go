@@ -28,7 +28,7 @@ type Pulled struct {
 }
 
 // pullStep is how far a wheel moves between two looks at the stops, mm.
-const pullStep = 2.0
+const pullStep = 4.0
 
 // Pull moves one axle. The stand is the caller's own: its mover is moved, and put back at the design pose.
 func Pull(m *solid.Model, st *Stand, o PullOptions) (Pulled, error) {
@@ -59,98 +59,47 @@ func Pull(m *solid.Model, st *Stand, o PullOptions) (Pulled, error) {
 	}
 	defer mv.Jump(mv.Design)
 	mv.Jump(mv.Design)
-	h := &hand{m: m, mv: mv, end: end, half: half}
-	h.spare()
-	if !h.walk(0, 0, o.FromLeft, o.FromRight) || !h.walk(o.FromLeft, o.FromRight, o.Left, o.Right) {
-		return h.done(st), nil
+	h := &hand{tracer: newTracer(m, mv), end: end}
+	if h.walkTo(o.FromLeft, o.FromRight) {
+		h.walkTo(o.Left, o.Right)
 	}
-	h.why = ""
 	return h.done(st), nil
 }
 
+// A hand pulls one axle about.
 type hand struct {
-	m           *solid.Model
-	mv          *Mover
+	*tracer
 	end         solid.End
-	half        float64
-	ignored     map[int]bool // shocks that are out of range at the design pose already: no use stopping at them
-	left, right float64
-	why         string
+	left, right float64 // wheel bumps reached
+	why         string  // what stopped it
 }
 
-func (h *hand) spare() {
-	h.ignored = map[int]bool{}
-	for i := range h.m.Shocks {
-		s := &h.m.Shocks[i]
-		if s.Axle == h.end && shockStop(s, h.mv.strut(s)) != "" {
-			h.ignored[i] = true
-		}
-	}
-}
-
-// shockStop says in words that a shock of this length is beyond its end, or nothing.
-func shockStop(s *solid.Shock, length float64) string {
-	const touch = 1e-9
-	word := ""
-	switch {
-	case s.Closed > 0 && length < s.Closed-touch:
-		word = "closed"
-	case s.Open > 0 && length > s.Open+touch:
-		word = "open"
-	default:
-		return ""
-	}
-	if s.Side == solid.Single {
-		return fmt.Sprintf("the %s shock is fully %s", s.Name, word)
-	}
-	return fmt.Sprintf("the %s %s shock is fully %s", s.Side, s.Name, word)
-}
-
-// try puts the axle at a pair of wheel bumps and says what is against it.
-func (h *hand) try(left, right float64) string {
-	sine := (left - right) / (2 * h.half)
-	if math.Abs(sine) > 0.99 {
-		return "the wheels are as far apart as their track allows"
-	}
-	if !h.mv.To(h.mv.Design.Z+(left+right)/2, math.Asin(sine)) {
-		return "the links are at full reach"
-	}
-	for i := range h.m.Shocks {
-		s := &h.m.Shocks[i]
-		if s.Axle != h.end || h.ignored[i] {
-			continue
-		}
-		if why := shockStop(s, h.mv.strut(s)); why != "" {
-			return why
-		}
-	}
-	return ""
-}
-
-// walk goes one straight way; false when something stopped it. What stops is found to 0.005 mm.
-func (h *hand) walk(l0, r0, l1, r1 float64) bool {
-	n := math.Ceil(max(math.Abs(l1-l0), math.Abs(r1-r0)) / pullStep)
+// walkTo goes one straight way in steps; false when something stopped it. Where it stops is found to half of reachTol.
+func (h *hand) walkTo(left, right float64) bool {
+	l0, r0 := h.left, h.right
+	n := math.Ceil(max(math.Abs(left-l0), math.Abs(right-r0)) / pullStep)
 	at, last := 0.0, h.mv.At()
+	put := func(t float64) { h.left, h.right = l0+t*(left-l0), r0+t*(right-r0) }
+	try := func(t float64) Stop { return h.blocked(l0+t*(left-l0), r0+t*(right-r0)) }
 	for k := 1.0; k <= n; k++ {
-		t := k / n
-		if h.why = h.try(l0+t*(l1-l0), r0+t*(r1-r0)); h.why == "" {
-			at, last = t, h.mv.At()
-			h.left, h.right = l0+t*(l1-l0), r0+t*(r1-r0)
+		stop := try(k / n)
+		if stop.Kind == noStop {
+			at, last = k/n, h.mv.At()
+			put(at)
 			continue
 		}
-		hi, why := t, h.why
-		for (hi-at)*pullStep*n > 0.005 {
+		for hi := k / n; (hi-at)*pullStep*n > reachTol/2; {
 			mid := (at + hi) / 2
 			h.mv.Jump(last)
-			if w := h.try(l0+mid*(l1-l0), r0+mid*(r1-r0)); w == "" {
+			if s := try(mid); s.Kind == noStop {
 				at, last = mid, h.mv.At()
-				h.left, h.right = l0+mid*(l1-l0), r0+mid*(r1-r0)
+				put(at)
 			} else {
-				hi, why = mid, w
+				hi, stop = mid, s
 			}
 		}
 		h.mv.Jump(last)
-		h.why = why
+		h.why = stop.words(h.m)
 		return false
 	}
 	return true
