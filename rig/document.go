@@ -294,9 +294,10 @@ type Kingpin struct {
 	Lower Vec `rig:"lower" required:"true" doc:"Lower point"`
 }
 
-// DragLink joins the horn to the axle.
+// DragLink joins the horn to a knuckle or to the tie rod.
 type DragLink struct {
-	To     Vec              `rig:"to" required:"true" doc:"Eye at the knuckle, in the axle frame, wheels straight ahead"`
+	To     Vec              `rig:"to" required:"true" doc:"Far eye, in the axle frame, wheels straight ahead"`
+	On     string           `rig:"on" enum:"left,right,tie rod" doc:"What the far eye moves with: left or right knuckle, or tie rod; the knuckle on its side of the middle when left out"`
 	Length *quantity.Length `rig:"length" above:"0" doc:"Eye to eye; what fits with the servo at its middle when left out"`
 }
 

@@ -67,6 +67,7 @@ type Model struct {
 	Links    []Link  // every link, mirror twins included; those of a pair are neighbours, left first
 	Shocks   []Shock // every shock, mirror twins included, left first
 	Shafts   []Shaft
+	Steer    Steer
 	Findings []finding.Finding // defaults taken, weights missing, holes mirrored: what resolving noticed
 	Doc      *rig.Document     // for what is not numbers yet: mates, drive, targets
 }
@@ -105,6 +106,7 @@ type Axle struct {
 	TyreRadius float64 // axle to ground as it stands, mm; 0 when there is no tyre
 	TyreWidth  float64 // mm
 	HalfTrack  float64 // wheel centre's y in the axle frame, mm; 0 when there is no tyre
+	Grip       float64 // coefficient of friction of the tyre on rock, an assumption; 0 when not given
 	Pinion     Vec     // joint centre in the axle frame, mm
 	PinionAxis Vec     // unit vector out of the axle, axle frame
 	HasPinion  bool    // the document gives an output; otherwise PinionAxis is the usual one (−x front, +x rear)
@@ -122,6 +124,7 @@ type Link struct {
 	From             Vec     // chassis eye, chassis frame, mm
 	To               Vec     // axle eye, axle frame, mm
 	Length           float64 // eye to eye, mm
+	Pitch            float64 // of the thread at its rod ends, mm; 0 when not known
 	Mass             float64 // kg, rod and ends; 0 when HasMass is false
 	HasMass          bool
 	Width            float64    // diameter, mm; 6 when not given

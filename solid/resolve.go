@@ -31,6 +31,7 @@ func Resolve(b *rig.Build) (*Model, error) {
 	r.shocks()
 	r.shafts()
 	r.bars()
+	r.steer()
 	if len(r.bad) > 0 {
 		return nil, r.bad
 	}
@@ -214,6 +215,9 @@ func (r *resolver) axle(a *rig.Axle, end End) {
 			x.TyreWidth = float64(p.Tyre.Width)
 			f := frameOf(&a.Parts, p, 0)
 			x.HalfTrack = math.Abs(f.At.Y)
+			if p.Tyre.Grip != nil {
+				x.Grip = *p.Tyre.Grip
+			}
 		}
 		for k := range p.Outputs {
 			if x.HasPinion {
