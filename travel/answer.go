@@ -74,7 +74,7 @@ type AxlePose struct {
 	RightWheelZMM   *float64     `json:"right_wheel_z_mm" doc:"The same on the right"`
 	StretchMM       float64      `json:"stretch_mm" doc:"Largest stretch of a link: 0 unless more links than four hold the axle"`
 	Shocks          []ShockState `json:"shocks" nullable:"false" doc:"Each shock of this axle there"`
-	Shafts          []ShaftState `json:"shafts" nullable:"false"`
+	Shafts          []ShaftState `json:"shafts" nullable:"false" doc:"Each drive shaft of this axle there"`
 }
 
 // ShockState is one shock at one pose.

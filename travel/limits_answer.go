@@ -11,7 +11,7 @@ type Limits struct {
 	BumpMM        float64        `json:"bump_mm" doc:"Both wheels up together, at zero roll"`
 	BumpEndedBy   string         `json:"bump_ended_by" doc:"What ends it, in words"`
 	DroopMM       float64        `json:"droop_mm" doc:"Both wheels down together, at zero roll; positive"`
-	DroopEndedBy  string         `json:"droop_ended_by"`
+	DroopEndedBy  string         `json:"droop_ended_by" doc:"What ends it"`
 	WheelTravelMM float64        `json:"wheel_travel_mm" doc:"Bump and droop together"`
 	Articulation  []Articulation `json:"articulation" nullable:"false" doc:"Largest roll at each heave of the grid that is within reach"`
 	Boundary      []BoundaryAt   `json:"boundary" nullable:"false" doc:"Round the reachable region of the left and right wheel bump plane, counter-clockwise from pure left bump"`
@@ -22,45 +22,45 @@ type Limits struct {
 
 // Articulation is how far the axle rolls at one heave.
 type Articulation struct {
-	HeaveMM        float64 `json:"heave_mm"`
+	HeaveMM        float64 `json:"heave_mm" doc:"Heave against the design pose"`
 	LeftUpDeg      float64 `json:"left_up_deg" doc:"Roll with the left wheel up"`
-	LeftUpEndedBy  string  `json:"left_up_ended_by"`
+	LeftUpEndedBy  string  `json:"left_up_ended_by" doc:"What ends it"`
 	RightUpDeg     float64 `json:"right_up_deg" doc:"Roll with the right wheel up; positive"`
-	RightUpEndedBy string  `json:"right_up_ended_by"`
+	RightUpEndedBy string  `json:"right_up_ended_by" doc:"What ends it"`
 }
 
 // BoundaryAt is one point of the boundary.
 type BoundaryAt struct {
-	LeftMM  float64  `json:"left_mm"`
-	RightMM float64  `json:"right_mm"`
+	LeftMM  float64  `json:"left_mm" doc:"Bump of the left wheel against the design pose"`
+	RightMM float64  `json:"right_mm" doc:"Bump of the right wheel"`
 	Code    string   `json:"code" doc:"Kind of what ends it: shock-closed, shock-open, shaft-bottomed, shaft-apart, shaft-joint, rod-end, full-reach, contact, or empty when nothing does within 120 mm"`
-	EndedBy string   `json:"ended_by"`
+	EndedBy string   `json:"ended_by" doc:"What ends it, in words"`
 	About   []string `json:"about" nullable:"false" doc:"Paths in the document"`
 }
 
 // A Stretch is a part of the boundary that one thing sets.
 type Stretch struct {
-	Code     string     `json:"code"`
-	EndedBy  string     `json:"ended_by"`
-	About    []string   `json:"about" nullable:"false"`
+	Code     string     `json:"code" doc:"Kind of what ends it, as in boundary"`
+	EndedBy  string     `json:"ended_by" doc:"What ends it, in words"`
+	About    []string   `json:"about" nullable:"false" doc:"Paths in the document"`
 	From     [2]float64 `json:"from_mm" doc:"Left and right wheel bump where it begins"`
-	To       [2]float64 `json:"to_mm"`
+	To       [2]float64 `json:"to_mm" doc:"Left and right wheel bump where it ends"`
 	SharePct float64    `json:"share_pct" doc:"Of the boundary's length"`
 }
 
 // A Gain is what 5 mm more in one way would take.
 type Gain struct {
-	Way     string     `json:"way" enum:"bump,droop,left up,right up"`
+	Way     string     `json:"way" enum:"bump,droop,left up,right up" doc:"bump, droop, left up or right up"`
 	Reached bool       `json:"reached" doc:"The links go there at all"`
 	Needs   []GiveText `json:"needs" nullable:"false" doc:"Everything that would have to give, by how much"`
 }
 
 // GiveText is how much one limit would have to give.
 type GiveText struct {
-	EndedBy string   `json:"ended_by"`
-	By      float64  `json:"by"`
-	Unit    string   `json:"unit" enum:"mm,°"`
-	About   []string `json:"about" nullable:"false"`
+	EndedBy string   `json:"ended_by" doc:"What ends it, in words"`
+	By      float64  `json:"by" doc:"How much, in unit"`
+	Unit    string   `json:"unit" enum:"mm,°" doc:"mm or °"`
+	About   []string `json:"about" nullable:"false" doc:"Paths in the document"`
 }
 
 // limitsOf answers for one axle; nil without a tyre, because then there is no wheel to bump.
