@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"reflect"
 	"strings"
 
@@ -97,14 +98,19 @@ func jsonKind(t reflect.Type) (kind string, holds reflect.Type, list bool) {
 	case reflect.Slice:
 		kind, holds, _ = jsonKind(t.Elem())
 		return "list of " + plural(kind), holds, true
+	case reflect.Array:
+		kind, holds, _ = jsonKind(t.Elem())
+		return fmt.Sprintf("list of %d %s", t.Len(), plural(kind)), holds, true
 	case reflect.Bool:
 		return "true or false", nil, false
 	case reflect.Int:
 		return "whole number", nil, false
 	case reflect.Float64:
 		return "number", nil, false
+	case reflect.String:
+		return "text", nil, false
 	}
-	return "text", nil, false
+	panic("cli: the manual has no word for a " + t.String())
 }
 
 func plural(kind string) string {
