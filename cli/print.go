@@ -65,7 +65,7 @@ func (p *printer) findings(list []finding.Finding) {
 	}
 }
 
-// table prints rows under a heading; the first column is text, the others are numbers, aligned right.
+// table prints rows under a heading; the first column is text, a column of numbers is aligned right.
 func (p *printer) table(heading []string, rows [][]string) {
 	t := table.NewWriter()
 	t.SetOutputMirror(p.out)
@@ -78,7 +78,7 @@ func (p *printer) table(heading []string, rows [][]string) {
 	var config []table.ColumnConfig
 	for i, h := range heading {
 		head[i] = h
-		if i > 0 {
+		if i > 0 && numeric(rows, i) {
 			config = append(config, table.ColumnConfig{Number: i + 1, Align: text.AlignRight, AlignHeader: text.AlignRight})
 		}
 	}
@@ -93,6 +93,16 @@ func (p *printer) table(heading []string, rows [][]string) {
 		t.AppendRow(row)
 	}
 	t.Render()
+}
+
+// numeric says that every cell of a column begins like a number, or is empty.
+func numeric(rows [][]string, column int) bool {
+	for _, r := range rows {
+		if column < len(r) && r[column] != "" && !strings.ContainsAny(r[column][:1], "0123456789+-") && r[column] != "–" {
+			return false
+		}
+	}
+	return true
 }
 
 // unit is the symbol that the printer's system uses for a dimension.

@@ -15,6 +15,7 @@ const deg = math.Pi / 180
 func newTravel() *cobra.Command {
 	var a asked
 	var axle, heave, roll string
+	var ask wishFlags
 	c := &cobra.Command{
 		Use:   "travel FILE",
 		Short: "What the axles do from droop to bump and in articulation",
@@ -31,6 +32,9 @@ func newTravel() *cobra.Command {
 			l, err := load(args[0])
 			if err != nil {
 				return err
+			}
+			if ask.solve {
+				return ask.answer(p, l, axle)
 			}
 			ans, err := travel.Assess(l.model, o)
 			if err != nil {
@@ -50,6 +54,7 @@ func newTravel() *cobra.Command {
 	a.flags(c)
 	c.Flags().StringVar(&axle, "axle", "", "front or rear; both when left out")
 	c.Flags().StringVar(&heave, "heave", "", "heave from the design pose, mm, as from:to:step (default -25:25:5)")
+	ask.flags(c)
 	c.Flags().StringVar(&roll, "roll", "", "axle roll, degrees, as from:to:step (default -15:15:5)")
 	return c
 }
@@ -63,6 +68,7 @@ func (p *printer) travel(name string, ans *travel.Answer) {
 	}{{"Front", ans.Axles.Front}, {"Rear", ans.Axles.Rear}} {
 		if one.ax != nil {
 			p.axle(one.name, one.ax)
+			p.limits(one.name, one.ax)
 		}
 	}
 }

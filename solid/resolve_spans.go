@@ -15,7 +15,7 @@ func (r *resolver) links() {
 		if l.Axle == "front" {
 			end = Front
 		}
-		length, mass, hasMass, ok := r.linkLength(e.Name, l)
+		length, pitch, mass, hasMass, ok := r.linkLength(e.Name, l)
 		from, to := r.holes[l.From.Text], r.holes[l.To.Text]
 		if len(from) == 0 || len(to) == 0 {
 			r.fail(l.Place, "no-such-hole", "found the link %q between %q and %q, expected two holes", e.Name, l.From.Text, l.To.Text)
@@ -25,7 +25,7 @@ func (r *resolver) links() {
 			continue
 		}
 		one := Link{
-			Name: e.Name, Path: "links/" + e.Name, Axle: end, Length: length, Mass: mass, HasMass: hasMass,
+			Name: e.Name, Path: "links/" + e.Name, Axle: end, Length: length, Pitch: pitch, Mass: mass, HasMass: hasMass,
 			Width: mm(l.Width, r.rodWidth(l)), FromHole: l.From.Text, ToHole: l.To.Text, Swing: r.swing(l),
 		}
 		for _, b := range l.Bend {
@@ -67,7 +67,7 @@ func (r *resolver) addLink(l Link, side Side, from, to eyeHole) {
 
 // linkLength is what the builder wrote, or rod + what each end adds + what they are unscrewed: eye to eye, mm. The weight is
 // what was written, or the sum of rod and ends when the bin knows all of them.
-func (r *resolver) linkLength(name string, l *rig.Link) (length, mass float64, hasMass, ok bool) {
+func (r *resolver) linkLength(name string, l *rig.Link) (length, pitch, mass float64, hasMass, ok bool) {
 	var rodLen float64
 	hasMass = true
 	if l.Rod != nil {
@@ -82,7 +82,6 @@ func (r *resolver) linkLength(name string, l *rig.Link) (length, mass float64, h
 		}
 		length = rodLen
 	}
-	thread := 0.0
 	for _, id := range l.Ends {
 		item, found := r.build.Item(id)
 		if !found || item.End == nil {
@@ -92,15 +91,15 @@ func (r *resolver) linkLength(name string, l *rig.Link) (length, mass float64, h
 		length += float64(item.End.Adds)
 		hasMass = hasMass && addMass(&mass, item.Mass)
 		if p, known := pitchOf(item.End.Thread); known {
-			thread = p
+			pitch = p
 		}
 	}
 	if l.Turns != nil {
-		if thread == 0 {
+		if pitch == 0 {
 			r.fail(l.Place, "no-thread", "found turns on the link %q, expected rod ends with a thread whose pitch is known (M2 to M5)", name)
-			return 0, 0, false, false
+			return 0, 0, 0, false, false
 		}
-		length += *l.Turns * thread
+		length += *l.Turns * pitch
 	}
 	if l.Length != nil {
 		length = float64(*l.Length)
@@ -112,9 +111,9 @@ func (r *resolver) linkLength(name string, l *rig.Link) (length, mass float64, h
 	}
 	if length <= 0 {
 		r.fail(l.Place, "no-length", "found the link %q without a length, expected length, or rod and ends", name)
-		return 0, 0, false, false
+		return 0, 0, 0, false, false
 	}
-	return length, mass, hasMass, true
+	return length, pitch, mass, hasMass, true
 }
 
 // pitchOf is the coarse pitch of a metric thread, mm (ISO 261, table 2).

@@ -45,7 +45,8 @@ func judge(m *solid.Model, st *Stand, end solid.End, ax *Axle, o Options) []find
 		out = append(out, finding.New(finding.Note, "travel/full-reach",
 			"The links are at full reach at %d of %d points of the %s axle's grid.", n, n+len(ax.Poses), end).For(path))
 	}
-	return append(out, judgeShocks(m, mv, end, o)...)
+	out = append(out, judgeShocks(m, mv, end, o)...)
+	return append(out, judgeLimits(m, mv, ax, o)...)
 }
 
 // judgeLinks says whether the links hold the axle, by their number and by what they leave loose.
@@ -101,7 +102,7 @@ func judgePlay(r *Rates, end solid.End, path string, units quantity.System) []fi
 		For(path).CuredBy("spread or angle the upper links more in plan view, or fit a transverse rod")}
 }
 
-// judgeShocks says where along heave at zero roll each shock closes and opens, by bisection to 0.01 mm. Of a pair it looks at
+// judgeShocks says how much stroke each shock has left at the design pose. Of a pair it looks at
 // the twin with less room: on an axle that is not symmetric they differ.
 func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.Finding {
 	var out []finding.Finding
@@ -123,19 +124,7 @@ func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.
 				For(s.Path).CuredBy("use other shock holes, a shock of another length, or another ride height"))
 			continue
 		}
-		bump, b := mv.heaveWhere(s, s.Closed, 1)
-		droop, d := mv.heaveWhere(s, s.Open, -1)
-		text := fmt.Sprintf("The %s shock at ride height has %s of stroke left to bump and %s to droop", name, mm(now-s.Closed, o.Units), mm(s.Open-now, o.Units))
-		switch {
-		case b && d:
-			text += fmt.Sprintf(": it closes at %s of wheel bump and opens at %s of droop.", mm(bump, o.Units), mm(-droop, o.Units))
-		case b:
-			text += fmt.Sprintf(": it closes at %s of wheel bump; the links stop droop before it opens.", mm(bump, o.Units))
-		case d:
-			text += fmt.Sprintf(": it opens at %s of droop; the links stop bump before it closes.", mm(-droop, o.Units))
-		default:
-			text += "; the links stop the axle before either."
-		}
+		text := fmt.Sprintf("The %s shock at ride height has %s of stroke left to bump and %s to droop.", name, mm(now-s.Closed, o.Units), mm(s.Open-now, o.Units))
 		out = append(out, finding.Finding{Code: "travel/shock-stroke", Level: finding.Note, Sentence: text}.For(s.Path))
 	}
 	mv.Jump(mv.Design)
@@ -164,34 +153,6 @@ func (mv *Mover) tighter(i int) (*solid.Shock, string) {
 
 func (mv *Mover) strut(s *solid.Shock) float64 {
 	return StrutAt(mv.Model, s, mv.at, Rate{}, Rate{}).Length
-}
-
-// heaveWhere finds the heave at which a shock has a length, going up (dir 1) or down (−1) from the design pose at most
-// 150 mm; false when the links stop the axle first.
-func (mv *Mover) heaveWhere(s *solid.Shock, length float64, dir float64) (float64, bool) {
-	mv.Jump(mv.Design)
-	over := func() float64 { return dir * (mv.strut(s) - length) } // positive before the stop on the way up, for dir 1
-	lo, at := 0.0, mv.Design
-	for step := 2.0; lo < 150; {
-		if !mv.To(mv.Design.Z+dir*(lo+step), 0) {
-			return 0, false
-		}
-		if over() > 0 {
-			lo, at = lo+step, mv.at
-			continue
-		}
-		for hi := lo + step; hi-lo > 0.005; {
-			mid := (lo + hi) / 2
-			mv.Jump(at)
-			if mv.To(mv.Design.Z+dir*mid, 0); over() > 0 {
-				lo, at = mid, mv.at
-			} else {
-				hi = mid
-			}
-		}
-		return dir * lo, true
-	}
-	return 0, false
 }
 
 // judgeTargets holds the numbers against the targets, and works out which link lengths would meet the missed ones.

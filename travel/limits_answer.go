@@ -2,6 +2,7 @@ package travel
 
 import (
 	"math"
+	"strings"
 
 	"lowslung/solid"
 )
@@ -76,8 +77,8 @@ func limitsOf(m *solid.Model, mv *Mover, heaves []float64) *Limits {
 	}
 	both := math.Sqrt2 / 2
 	bump, droop := t.walk(0, 0, both, both, mv.Design), t.walk(0, 0, -both, -both, mv.Design)
-	out.BumpMM, out.BumpEndedBy = bump.Left, bump.Stop.words(m)
-	out.DroopMM, out.DroopEndedBy = -droop.Left, droop.Stop.words(m)
+	out.BumpMM, out.BumpEndedBy = bump.Left, t.together(bump)
+	out.DroopMM, out.DroopEndedBy = -droop.Left, t.together(droop)
 	out.WheelTravelMM = out.BumpMM + out.DroopMM
 	for _, h := range heaves {
 		if h < -out.DroopMM || h > out.BumpMM {
@@ -112,6 +113,22 @@ func limitsOf(m *solid.Model, mv *Mover, heaves []float64) *Limits {
 		out.Gains = append(out.Gains, g)
 	}
 	return out
+}
+
+// together says what ends a reach, and that its twin does so at the same place, which is the rule when both wheels move alike.
+func (t *tracer) together(r Reach) string {
+	text := r.Stop.words(t.m)
+	if r.Stop.Kind != ShockClosed && r.Stop.Kind != ShockOpen {
+		return text
+	}
+	margins(t.m, t.stops, r.Pose, t.room)
+	for i, s := range t.stops {
+		a, b := &t.m.Shocks[r.Stop.Index], s.Index
+		if s.Kind == r.Stop.Kind && s != r.Stop && t.m.Shocks[b].Path == a.Path && t.room[i] < 3*reachTol {
+			return strings.Replace(strings.Replace(text, "the "+a.Side.String()+" "+a.Name+" shock is", "both "+a.Name+" shocks are", 1), "  ", " ", 1)
+		}
+	}
+	return text
 }
 
 func pathsOf(s Stop, m *solid.Model) []string {

@@ -40,7 +40,7 @@ func TestEvennessIsWhatTurningTheCrossesShows(t *testing.T) {
 		v := func(spread float64) solid.Vec {
 			return solid.Vec{X: 1, Y: spread * rng.NormFloat64(), Z: spread * rng.NormFloat64()}.Unit()
 		}
-		g, s, b := v(0.3), v(0.3), v(0.3)
+		g, s, b := v(0.15), v(0.15), v(0.15) // joints of up to about 45°
 		phase := 2 * math.Pi * rng.Float64()
 		slow, fast := turnTheCrosses(g, s, b, phase, 3600)
 		got := Evenness(angleBetween(g, s), angleBetween(s, b), phase-twistOf(g, s, b))
