@@ -118,3 +118,59 @@ func TestCornerLoadsBalanceTheWeight(t *testing.T) {
 		}
 	}
 }
+
+// An axle that is pulled further than its links reach stays together, at the place where small steps along the same way come to
+// their end as well, and not in another way of assembling the same links. At full reach ways of assembling meet, and a step that
+// ends there by chance may leave on the wrong side: one pull in a hundred may differ.
+func TestPulledBeyondReach(t *testing.T) {
+	d := chance(t)
+	all := layouts()
+	pulls, beyond, off := 0, 0, 0
+	for i := range 200 {
+		one := d.drawn(all[i%len(all)], solid.End(i/len(all)%2), i/(2*len(all))%2 == 1, false)
+		mv := travel.NewMover(one.model, one.hold.end)
+		if !mv.Solved {
+			t.Fatalf("linkage %d (%s): not assembled", i, one.what)
+		}
+		home := mv.At()
+		for range 6 {
+			up := d.about(0, 1)
+			z, roll := home.Z+math.Copysign(40+110*math.Abs(up), up), d.about(0, 0.6)
+			mv.Jump(home)
+			if !mv.To(z, roll) {
+				beyond++
+			}
+			if r := one.link.Residual(mv.At()); !(r <= 1e-9) {
+				t.Errorf("linkage %d (%s): residual %g mm where it stopped", i, one.what, r)
+			}
+			pulls++
+			end := walk(one.link, home, z, roll)
+			if math.Abs(end.Z-mv.At().Z) > 0.5 || apart(end.Turn(), mv.At().Turn()) > 0.3 {
+				off++
+				t.Logf("linkage %d (%s): pulled to z %.1f mm, roll %.3f rad it came to %+v, in small steps to %+v", i, one.what, z, roll, mv.At(), end)
+			}
+		}
+	}
+	if beyond < pulls/3 || off > pulls/100 {
+		t.Errorf("%d pulls, %d beyond reach, %d of them ended elsewhere than in small steps", pulls, beyond, off)
+	}
+}
+
+// walk goes straight to heave z and roll in 2000 small steps, as far as the links let it.
+func walk(l *travel.Linkage, home travel.Pose, z, roll float64) travel.Pose {
+	s := travel.NewSolver(l, home)
+	last := home
+	const n = 2000
+	for k := 1; k <= n; k++ {
+		f := float64(k) / n
+		if s.Solve(home.Z+f*(z-home.Z), home.Roll+f*(roll-home.Roll)) != travel.Reached {
+			break
+		}
+		p := s.Pose()
+		if p.Origin().Sub(last.Origin()).Norm() > 8 || apart(p.Turn(), last.Turn()) > 0.15 {
+			break // it leapt
+		}
+		last = p
+	}
+	return last
+}

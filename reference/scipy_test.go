@@ -56,6 +56,7 @@ func three(v vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 // A drawn linkage is a model with one axle, where that axle stands, and the question about it.
 type drawn struct {
 	what  string
+	far   bool
 	model *solid.Model
 	hold  holding
 	start travel.Pose
@@ -64,7 +65,7 @@ type drawn struct {
 }
 
 func (d *dice) drawn(l layout, end solid.End, skew, far bool) drawn {
-	out := drawn{what: fmt.Sprintf("%s %s, skewed %v, far %v", end, l.name, skew, far), model: &solid.Model{}, hold: d.hold(l, end, skew)}
+	out := drawn{far: far, what: fmt.Sprintf("%s %s, skewed %v, far %v", end, l.name, skew, far), model: &solid.Model{}, hold: d.hold(l, end, skew)}
 	d.add(out.model, &out.hold, skew)
 	at, ax := out.hold.at, &out.model.Axles[end]
 	t := &out.task
@@ -240,14 +241,15 @@ func compareRates(t *testing.T, worst tally, what string, p travel.Pose, heave, 
 	worst.hold(t, "roll centre by link forces, mm", what, radius+rolling.Origin.Y/rolling.Omega.X, want.RollCentre, 1e-7*(1+math.Abs(want.RollCentre)/100)/want.Margin)
 }
 
-// A mover starts from a near that is off, assembles the linkage by itself and goes straight to a point; it must come to the same
-// assembly mode as the small steps of the twin.
+// A mover starts from a near that is off, assembles the linkage by itself and goes straight to a point; where it gets there it must
+// be in the same assembly mode as the small steps of the twin. A far point may lie behind a place where the links are at full
+// reach, which the twin went around: then the straight way ends.
 func TestMoverAgainstSciPy(t *testing.T) {
 	d := chance(t)
 	var list []drawn
 	all := layouts()
-	for i := range 64 {
-		list = append(list, d.drawn(all[i%len(all)], solid.End(i/len(all)%2), i/(2*len(all))%2 == 1, false))
+	for i := range 80 {
+		list = append(list, d.drawn(all[i%len(all)], solid.End(i/len(all)%2), i/(2*len(all))%2 == 1, i%5 == 4))
 		list[i].task.Rates = []int{}
 	}
 	question := struct {
@@ -258,7 +260,7 @@ func TestMoverAgainstSciPy(t *testing.T) {
 	}
 	var answers [][]*solved
 	twin(t, "pose_twin.py", question, &answers)
-	points := 0
+	points, blocked := 0, 0
 	for i := range list {
 		one := &list[i]
 		end := one.hold.end
@@ -269,23 +271,26 @@ func TestMoverAgainstSciPy(t *testing.T) {
 			t.Errorf("linkage %d (%s): not assembled", i, one.what)
 			continue
 		}
-		for _, k := range d.Perm(len(one.task.Path)) {
-			if k >= len(answers[i]) || answers[i][k] == nil || answers[i][k].Margin < 0.02 {
+		for _, k := range d.Perm(len(answers[i])) {
+			if answers[i][k] == nil || answers[i][k].Margin < 0.02 {
 				continue
 			}
 			to, want := one.task.Path[k], answers[i][k]
 			what := fmt.Sprintf("linkage %d (%s), point %d", i, one.what, k)
+			points++
 			if !mv.To(to[0], to[1]) {
-				t.Errorf("%s: not reached", what)
+				if blocked++; !one.far {
+					t.Errorf("%s: not reached", what)
+				}
 				continue
 			}
-			points++
 			within(t, what+", x", mv.At().X, want.Origin[0], 1e-6)
 			within(t, what+", y", mv.At().Y, want.Origin[1], 1e-6)
 			within(t, what+", turn, °", apart(mv.At().Turn(), want.Turn)/deg, 0, 1e-6)
 		}
 	}
-	if points < 400 {
-		t.Errorf("%d points compared: too few", points)
+	if points < 600 || blocked > points/10 {
+		t.Errorf("%d points, %d of them behind a full reach: the rigs drawn test too little", points, blocked)
 	}
+	t.Logf("%d points, %d behind a full reach", points, blocked)
 }
