@@ -86,7 +86,7 @@ func (l *loader) read(file string, at *Node, path string) *Node {
 		return nil
 	}
 	l.files = append(l.files, file)
-	return l.parse(file, text)
+	return l.tree(file, text)
 }
 
 // surplusNulls reports a null in a patch that takes out nothing: most often a name misspelt. What a bin item supplies may

@@ -31,8 +31,10 @@ func (b *Build) Item(id string) (*Part, bool) {
 // Load reads the named document with its bases and bins. All mistakes found are returned together as Diagnostics; the
 // build is nil when there is any. A document that is not there gives an error that satisfies
 // errors.Is(err, fs.ErrNotExist).
-func Load(src Source, name string) (*Build, error) {
-	l := loader{reporter: &reporter{}, src: src, plans: plans{}}
+func Load(src Source, name string) (*Build, error) { return load(nil, src, name) }
+
+func load(memory *Memory, src Source, name string) (*Build, error) {
+	l := loader{reporter: &reporter{}, src: src, memory: memory, plans: plans{}}
 	file, bad := inside("", name)
 	if bad != "" {
 		return nil, fmt.Errorf("found the file name %s, %s", quote(name), bad)
@@ -46,7 +48,7 @@ func Load(src Source, name string) (*Build, error) {
 	}
 	b := &Build{File: file}
 	l.files = []string{file}
-	if root := l.parse(file, text); root != nil && l.isMap(root) {
+	if root := l.tree(file, text); root != nil && l.isMap(root) {
 		l.chain = []*Node{root}
 		l.bases(file)
 		l.build(b)
@@ -63,6 +65,7 @@ type loader struct {
 	*reporter
 	plans
 	src    Source
+	memory *Memory // nil when nothing is remembered
 	files  []string
 	chain  []*Node // trees as written: the document first, then its bases from near to far
 	shelf  shelf
