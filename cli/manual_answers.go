@@ -22,6 +22,7 @@ func answersPage() []byte {
 		"*may be absent* is left out when there is nothing to say.")
 	w := answerWriter{sheet: s, met: map[reflect.Type]string{}}
 	w.root("travel", reflect.TypeFor[travel.Answer]())
+	w.root("travel --solve", reflect.TypeFor[solved]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())

@@ -90,8 +90,8 @@ func (p *printer) rodEnds(ax *travel.Axle) {
 
 // solved is what travel --solve prints.
 type solved struct {
-	Wish  *travel.Wish  `json:"wish"`
-	Turns []travel.Turn `json:"turns" nullable:"false"`
+	Wish  *travel.Wish  `json:"wish" doc:"Lengths for the wish"`
+	Turns []travel.Turn `json:"turns" nullable:"false" doc:"What one turn of a rod end does, for each link of both axles"`
 }
 
 func (p *printer) wish(w *travel.Wish) {
