@@ -1,87 +1,17 @@
 package store
 
 import (
-	"context"
-	"errors"
 	"fmt"
-	"io/fs"
-	"path"
 	"slices"
 	"strings"
 
 	"lowslung/rig"
-	"lowslung/solid"
 )
-
-// A shelf is a set of texts by file name: changes that are about to be saved, over what is present.
-type shelf struct {
-	changes map[string][]byte
-	rest    rig.Source // nil when the changes are all there is
-	kept    map[string][]byte
-}
-
-func (s *shelf) read(name string) ([]byte, error) {
-	if text, ok := s.changes[name]; ok {
-		return text, nil
-	}
-	if text, ok := s.kept[name]; ok {
-		return text, nil
-	}
-	if s.rest == nil {
-		return nil, fs.ErrNotExist
-	}
-	text, err := s.rest(name)
-	if err == nil {
-		s.kept[name] = text
-	}
-	return text, err
-}
-
-// readWith is a base or bin with which a document was read.
-type readWith struct {
-	file string
-	hash Hash
-}
-
-// load reads and resolves one document; for a bin, it reads a document that names nothing but the bin. The bases and bins
-// read come back with their hashes. The error is rig.Diagnostics when the texts are at fault.
-func (s *shelf) load(file string) ([]readWith, error) {
-	kind, _ := kindOf(file)
-	src, name := s.read, file
-	if kind == Bin {
-		name = path.Join(path.Dir(file), "bin-alone.rig.yaml")
-		alone := fmt.Appendf(nil, "lowslung: 1\nbins: [%q]\n", path.Base(file))
-		src = func(other string) ([]byte, error) {
-			if other == name {
-				return alone, nil
-			}
-			return s.read(other)
-		}
-	}
-	build, err := rig.Load(src, name)
-	if err != nil || kind == Bin {
-		return nil, err
-	}
-	if _, err := solid.Resolve(build); err != nil {
-		return nil, err
-	}
-	var with []readWith
-	for _, other := range build.Files {
-		text, err := s.read(other)
-		if err != nil {
-			return nil, err
-		}
-		if other != file && !slices.ContainsFunc(with, func(w readWith) bool { return w.file == other }) {
-			with = append(with, readWith{other, HashOf(text)})
-		}
-	}
-	return with, nil
-}
 
 // check loads each of the changed files, with all changes in place, and each present document that reads one of them.
 // It gives what the changed ones were read with, or an error of code Mistakes with everything found.
 func (v Snapshot) check(changes map[string][]byte) (map[string][]readWith, error) {
-	s := &shelf{changes: changes, rest: v.Source(), kept: map[string][]byte{}}
+	s := &shelf{changes: changes, rest: v.Source(), memory: &v.kept.memory}
 	files := make([]string, 0, len(changes))
 	for file := range changes {
 		files = append(files, file)
@@ -90,11 +20,15 @@ func (v Snapshot) check(changes map[string][]byte) (map[string][]readWith, error
 	with := make(map[string][]readWith, len(files))
 	var found rig.Diagnostics
 	for _, file := range files {
-		w, err := s.load(file)
+		l, err := s.load(file)
+		if err == nil {
+			with[file] = l.readWith(file)
+			v.kept.put(file, l)
+			continue
+		}
 		if err := gather(&found, err); err != nil {
 			return nil, err
 		}
-		with[file] = w
 	}
 	if len(found) > 0 {
 		return nil, &Error{Code: Mistakes, Text: mistakesText(found), Mistakes: unique(found)}
@@ -108,14 +42,21 @@ func (v Snapshot) check(changes map[string][]byte) (map[string][]readWith, error
 		if _, changed := changes[file]; changed {
 			continue
 		}
-		before := len(found)
-		_, err := s.load(file)
-		if err := gather(&found, err); err != nil {
+		var now rig.Diagnostics
+		l, err := s.load(file)
+		if err == nil {
+			v.kept.put(file, l)
+			continue
+		}
+		if err := gather(&now, err); err != nil {
 			return nil, err
 		}
-		if len(found) > before {
-			broken = append(broken, file)
+		// What did not load before either, since an earlier version of the program took it, is not this change's doing.
+		if _, err := (&shelf{rest: s.rest, memory: s.memory}).load(file); err != nil {
+			continue
 		}
+		broken = append(broken, file)
+		found = append(found, now...)
 	}
 	if len(broken) > 0 {
 		return nil, &Error{Code: Mistakes, Mistakes: unique(found), Broken: broken, Text: fmt.Sprintf(
@@ -131,16 +72,6 @@ func mistakesText(d rig.Diagnostics) string {
 	return fmt.Sprintf("found %d mistakes in the text. Nothing was saved", len(d))
 }
 
-// gather adds diagnostics to the list and passes any other error on.
-func gather(list *rig.Diagnostics, err error) error {
-	var d rig.Diagnostics
-	if errors.As(err, &d) {
-		*list = append(*list, d...)
-		return nil
-	}
-	return err
-}
-
 // unique drops repetitions: a mistake in a bin is found by each document that names the bin.
 func unique(d rig.Diagnostics) rig.Diagnostics {
 	seen := make(map[string]bool, len(d))
@@ -153,6 +84,9 @@ func unique(d rig.Diagnostics) rig.Diagnostics {
 		return false
 	})
 }
+
+// Readers lists the present documents that build on the file: that were read with it, or with one that was, and so on.
+func (v Snapshot) Readers(file string) ([]string, error) { return v.readers([]string{file}) }
 
 // readers lists the present documents that were read with one of the files, or with one that was, and so on.
 func (v Snapshot) readers(files []string) ([]string, error) {
@@ -185,15 +119,4 @@ func (v Snapshot) readers(files []string) ([]string, error) {
 		rows.Close()
 	}
 	return touched[len(files):], nil
-}
-
-// Check says what is wrong with a text without saving it: nil, or an error of code Mistakes.
-func (s *Store) Check(ctx context.Context, file string, text []byte) error {
-	if err := CheckName(file); err != nil {
-		return err
-	}
-	return s.Look(ctx, func(v Snapshot) error {
-		_, err := v.check(map[string][]byte{file: text})
-		return err
-	})
 }

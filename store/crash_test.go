@@ -88,9 +88,14 @@ func TestKilled(t *testing.T) {
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
-		// Most kills hit saves; some hit the opening of the workshop and the recovery from the kill before.
-		wait := time.Duration(chance.IntN(100_000)) * time.Microsecond
-		timer := time.AfterFunc(wait, func() { cmd.Process.Kill() })
+		// Most kills hit saves, counted from when they begin; every tenth hits the start: the opening of the workshop and the
+		// recovery from the kill before.
+		wait := time.Duration(chance.IntN(50_000)) * time.Microsecond
+		killed := func() { cmd.Process.Kill() }
+		var timer *time.Timer
+		if kill%10 == 0 {
+			timer = time.AfterFunc(wait, killed)
+		}
 		ready := false
 		fresh := map[string]Hash{}
 		lines := bufio.NewScanner(out)
@@ -99,6 +104,9 @@ func TestKilled(t *testing.T) {
 			switch {
 			case len(f) == 1 && f[0] == "ready":
 				ready = true
+				if timer == nil {
+					timer = time.AfterFunc(wait, killed)
+				}
 			case len(f) == 4 && f[0] == "saved" && len(f[3]) == 64:
 				var h Hash
 				if _, err := hex.Decode(h[:], []byte(f[3])); err != nil {
@@ -109,7 +117,9 @@ func TestKilled(t *testing.T) {
 				t.Errorf("kill %d: the process that saves stopped: %s", kill, lines.Text())
 			}
 		}
-		timer.Stop()
+		if timer != nil {
+			timer.Stop()
+		}
 		cmd.Process.Kill()
 		cmd.Wait()
 		if !ready {

@@ -75,8 +75,10 @@ type Revision struct {
 
 // A Snapshot is the workshop at one moment: what it answers does not change while others save.
 type Snapshot struct {
-	ctx context.Context
-	tx  *sql.Tx
+	ctx  context.Context
+	tx   *sql.Tx
+	kept *keep
+	seen *map[string]Hash // hashes of all present texts, once asked for; nil while the snapshot is being written to
 }
 
 // Look calls fn with the workshop as it is now.
@@ -86,7 +88,7 @@ func (s *Store) Look(ctx context.Context, fn func(Snapshot) error) error {
 		return fault(s.path, err)
 	}
 	defer tx.Rollback()
-	return fault(s.path, fn(Snapshot{ctx, tx}))
+	return fault(s.path, fn(Snapshot{ctx, tx, s.kept, new(map[string]Hash)}))
 }
 
 // change calls fn in one transaction: all of it is on the disk when change returns nil, none of it otherwise.
@@ -100,7 +102,7 @@ func (s *Store) change(ctx context.Context, fn func(Snapshot) error) error {
 		return fault(s.path, err)
 	}
 	defer tx.Rollback()
-	if err := fn(Snapshot{ctx, tx}); err != nil {
+	if err := fn(Snapshot{ctx, tx, s.kept, nil}); err != nil {
 		return fault(s.path, err)
 	}
 	if err := tx.Commit(); err != nil {

@@ -71,7 +71,7 @@ func ReadDocument(folder, name string) ([]Text, error) {
 		}
 		return body, err
 	}
-	if kind, _ := kindOf(name); kind == Bin {
+	if kind, _ := KindOf(name); kind == Bin {
 		_, err = src(name)
 	} else {
 		_, err = rig.Load(src, name)
@@ -107,7 +107,7 @@ func WriteFolder(folder string, texts []Text, replace bool) error {
 		}
 	}
 	if len(other) > 0 && !replace {
-		return fail(Exists, "found %s in %s with other content. Nothing was written; export to an empty folder, or say --replace", list(other), folder)
+		return fail(Exists, "found %s in %s with other content. Nothing was written; export to an empty folder, or say --replace", inWords(other), folder)
 	}
 	for _, t := range texts {
 		if err := writeFile(root, t); err != nil {

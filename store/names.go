@@ -45,14 +45,14 @@ func CheckName(name string) error {
 			return bad(fmt.Sprintf("which holds %q; expected letters, digits, spaces and - _ . / only", r))
 		}
 	}
-	if _, ok := kindOf(name); !ok {
+	if _, ok := KindOf(name); !ok {
 		return bad("expected a name that ends in .rig.yaml or .bin.yaml (.yml and .json are read too)")
 	}
 	return nil
 }
 
-// kindOf tells rigs from bins by name. ok is false for files that are neither.
-func kindOf(name string) (kind Kind, ok bool) {
+// KindOf tells rigs from bins by name. ok is false for files that are neither.
+func KindOf(name string) (kind Kind, ok bool) {
 	base := strings.ToLower(path.Base(name))
 	stem := strings.TrimSuffix(base, path.Ext(base))
 	switch path.Ext(base) {
@@ -85,3 +85,6 @@ func cut(s string) string {
 	}
 	return s
 }
+
+// Beside is the name of the file that a document calls name: relative to the document's own folder.
+func Beside(file, name string) string { return path.Join(path.Dir(file), name) }

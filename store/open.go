@@ -43,6 +43,7 @@ type Store struct {
 	db      *sql.DB
 	writing sync.Mutex // one write at a time in this process; SQLite holds the others off
 	nudge   chan struct{}
+	kept    *keep
 	begun   bool // the file must be a workshop already, not an empty one
 }
 
@@ -65,7 +66,7 @@ func Open(ctx context.Context, folder string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fault(folder, err)
 	}
-	s := &Store{path: filepath.Join(folder, File), nudge: make(chan struct{}, 1), begun: o.MustExist}
+	s := &Store{path: filepath.Join(folder, File), nudge: make(chan struct{}, 1), kept: newKeep(), begun: o.MustExist}
 	if err := s.place(folder, o); err != nil {
 		return nil, err
 	}

@@ -39,17 +39,17 @@ func (s *Store) Create(ctx context.Context, file string, text []byte, why string
 
 // Save saves a new revision, made from the version named. The same text again saves nothing.
 func (s *Store) Save(ctx context.Context, id int64, from Version, text []byte, why string) (Document, error) {
-	return s.Edit(ctx, id, from, why, func([]byte) ([]byte, error) { return text, nil })
+	return s.Edit(ctx, id, from, why, func(Snapshot, Document) ([]byte, error) { return text, nil })
 }
 
-// Edit saves what edit makes of the text, in one transaction with reading it.
-func (s *Store) Edit(ctx context.Context, id int64, from Version, why string, edit func(text []byte) ([]byte, error)) (d Document, err error) {
+// Edit saves what edit makes of the present document, in one transaction with reading it.
+func (s *Store) Edit(ctx context.Context, id int64, from Version, why string, edit func(Snapshot, Document) ([]byte, error)) (d Document, err error) {
 	err = s.change(ctx, func(v Snapshot) error {
 		d, err = v.at(id, from)
 		if err != nil {
 			return err
 		}
-		text, err := edit(d.Text)
+		text, err := edit(v, d)
 		if err != nil {
 			return err
 		}
@@ -85,7 +85,7 @@ func (s *Store) Remove(ctx context.Context, id int64, from Version) error {
 			return err
 		}
 		if len(users) > 0 {
-			return &Error{Code: InUse, Broken: users, Text: "found that " + list(users) + " builds on " + d.File + ". Nothing was removed; remove that first, or give it another base"}
+			return &Error{Code: InUse, Broken: users, Text: "found that " + inWords(users) + " builds on " + d.File + ". Nothing was removed; remove that first, or give it another base"}
 		}
 		_, err = v.tx.ExecContext(v.ctx, `UPDATE document SET removed_at = ? WHERE id = ?`, now(), id)
 		return err
@@ -130,7 +130,7 @@ func (v Snapshot) put(there *row, file string, text []byte, with []readWith, why
 	if there != nil {
 		id, number, parent = there.id, there.head+1, &there.stands
 	} else {
-		kind, _ := kindOf(file)
+		kind, _ := KindOf(file)
 		res, err := v.tx.ExecContext(v.ctx, `INSERT INTO document (file, kind, head) VALUES (?, ?, 1)`, file, string(kind))
 		if err != nil {
 			return 0, err
@@ -198,8 +198,8 @@ func short(why string) string {
 	return why[:n] + "…"
 }
 
-// list writes names as "a, b and c".
-func list(names []string) string {
+// inWords writes names as "a, b and c".
+func inWords(names []string) string {
 	out := ""
 	for i, n := range names {
 		switch {

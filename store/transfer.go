@@ -145,7 +145,7 @@ func foreign(name string) string {
 			return "a hidden file"
 		}
 	}
-	if _, ok := kindOf(name); !ok {
+	if _, ok := KindOf(name); !ok {
 		return "its name does not end in .rig.yaml or .bin.yaml"
 	}
 	return ""
@@ -183,18 +183,16 @@ func (v Snapshot) closure(files []string) (map[string]bool, error) {
 		return nil, nil
 	}
 	wanted := map[string]bool{}
-	s := &shelf{rest: v.Source(), kept: map[string][]byte{}}
 	for _, file := range files {
 		if _, err := v.Named(file); err != nil {
 			return nil, err
 		}
-		with, err := s.load(file)
+		l, err := v.Load(file)
 		if err != nil {
 			return nil, fmt.Errorf("%s does not load: %w", file, err)
 		}
-		wanted[file] = true
-		for _, w := range with {
-			wanted[w.file] = true
+		for name := range l.Texts {
+			wanted[name] = true
 		}
 	}
 	return wanted, nil

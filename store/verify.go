@@ -184,7 +184,7 @@ func (v Snapshot) verifyRevisions(r *Report, progress func(done, all int)) error
 		key := fmt.Sprint(e.file, e.hash, e.with)
 		if !seen[key] {
 			seen[key] = true
-			s := &shelf{changes: map[string][]byte{}}
+			s := &shelf{changes: map[string][]byte{}, memory: &v.kept.memory}
 			for _, w := range append([]readWith{{e.file, e.hash}}, e.with...) {
 				if s.changes[w.file], err = v.text(texts, w.hash); err != nil {
 					break
