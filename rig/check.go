@@ -159,7 +159,7 @@ func (w *world) head() {
 	}
 	for _, axle := range []string{"front", "rear"} {
 		if a := w.axle(axle); a != nil && a.Drive != nil && *a.Drive > 1 {
-			w.add("out-of-range", w.at(axle, "traction_share"), axle+"/traction_share", `found %s for "traction_share", expected at most 1 (or 100 %%)`, w.tree.At(axle, "traction_share").Text)
+			w.add("out-of-range", w.at(axle, "traction_share"), axle+"/traction_share", `found %s for "traction_share", expected at most 1 (or 100 %%)`, found(w.tree.At(axle, "traction_share")))
 		}
 	}
 }

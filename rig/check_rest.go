@@ -122,7 +122,7 @@ func (w *world) drive() {
 		}
 	}
 	if d.Efficiency != nil && *d.Efficiency > 1 {
-		w.add("out-of-range", w.at("drive", "efficiency"), "drive/efficiency", `found %s for "efficiency", expected at most 1 (or 100 %%)`, w.tree.At("drive", "efficiency").Text)
+		w.add("out-of-range", w.at("drive", "efficiency"), "drive/efficiency", `found %s for "efficiency", expected at most 1 (or 100 %%)`, found(w.tree.At("drive", "efficiency")))
 	}
 }
 
@@ -175,7 +175,7 @@ func (w *world) target(e *Entry[Target]) {
 		w.add("target-form", t.Place, path, `found "about" without "within", expected both`)
 	case round:
 		if n, _, err := quantity.Split(t.Within.Text); err == nil && n < 0 {
-			w.add("out-of-range", t.Within.Place, path+"/within", `found %s for "within", expected at least 0`, t.Within.Text)
+			w.add("out-of-range", t.Within.Place, path+"/within", `found %s for "within", expected at least 0`, quote(t.Within.Text))
 		}
 	}
 }

@@ -23,12 +23,9 @@ type anchored struct {
 func (c *converter) document(tree *ast.File) *Node {
 	var body ast.Node
 	for _, doc := range tree.Docs {
-		switch b := doc.Body.(type) {
+		switch doc.Body.(type) {
 		case nil, *ast.CommentGroupNode, *ast.CommentNode:
 			continue
-		case *ast.DirectiveNode:
-			c.add("syntax", place(c.file, b.GetToken()), "", "found a line that begins with %%, expected the document; take the line out")
-			return nil
 		}
 		if body != nil {
 			c.add("second-document", c.start(doc.Body), "", "found a second document after ---, expected one document a file; move it to a file of its own")
@@ -77,9 +74,6 @@ func (c *converter) node(n ast.Node, depth int) (out *Node, height int) {
 		return out, height
 	case *ast.AliasNode:
 		return c.alias(n, depth)
-	case *ast.TagNode:
-		c.add("tag", c.start(n), "", "found the tag %s, expected no YAML tags; put text that begins with ! in quotes", quote(n.Start.Value))
-		return &Node{Place: c.start(n)}, 0
 	case *ast.LiteralNode:
 		return &Node{Place: c.start(n), Kind: ScalarNode, Text: n.Value.Value, Quoted: true}, 0
 	case *ast.NullNode:
@@ -129,12 +123,6 @@ func (c *converter) key(n ast.MapKeyNode) (Key, bool) {
 	case *ast.MergeKeyNode:
 		c.add("merge-key", at, "", `found the merge key "<<", expected plain keys; write the keys out, or use "base" or "item" for shared fields`)
 		return Key{}, false
-	case *ast.MappingKeyNode:
-		if s, ok := k.Value.(ast.ScalarNode); ok {
-			if m, ok := s.(ast.MapKeyNode); ok {
-				return c.key(m)
-			}
-		}
 	case *ast.StringNode, *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode:
 		t := n.GetToken()
 		return Key{Name: t.Value, Place: place(c.file, t)}, true
@@ -152,10 +140,10 @@ func (c *converter) alias(n *ast.AliasNode, depth int) (*Node, int) {
 	a, ok := c.anchors[name]
 	switch {
 	case !ok:
-		c.add("no-such-anchor", at, "", "found *%s, expected the name of an anchor written before it; put text that begins with * in quotes", name)
+		c.add("no-such-anchor", at, "", "found %s, expected the name of an anchor written before it; put text that begins with * in quotes", quote("*"+name))
 		return &Node{Place: at}, 0
 	case depth+a.height > MaxDepth:
-		c.once("too-deep", at, "found more than %d maps and lists inside each other through *%s, expected at most %d", MaxDepth, name, MaxDepth)
+		c.once("too-deep", at, "found more than %d maps and lists inside each other through %s, expected at most %d", MaxDepth, quote("*"+name), MaxDepth)
 		return &Node{Place: at}, 0
 	}
 	c.nodes += a.nodes
@@ -184,8 +172,6 @@ func (c *converter) start(n ast.Node) Place {
 		return place(c.file, n.Start)
 	case *ast.MappingValueNode:
 		return c.start(n.Key)
-	case *ast.MappingKeyNode:
-		return place(c.file, n.Start)
 	case *ast.LiteralNode:
 		return place(c.file, n.Start)
 	case nil:

@@ -141,7 +141,7 @@ func (d *decoder) number(n *Node, v reflect.Value, f *field, path string) {
 	if n.Kind == ScalarNode && !n.Quoted {
 		if x, ok := decimal(n.Text); ok {
 			if math.Abs(x) > 1e9 {
-				d.add("out-of-range", n.Place, path, "found %s for %s, which is too large, expected a number", n.Text, quote(f.key))
+				d.add("out-of-range", n.Place, path, "found %s for %s, which is too large, expected a number", found(n), quote(f.key))
 			}
 			v.SetFloat(x)
 			d.limits(n, x, nil, f, path)
@@ -197,10 +197,10 @@ func (d *decoder) limits(n *Node, x float64, dim *quantity.Dimension, f *field, 
 		}
 	}
 	if f.above != nil && !(x > bare(*f.above)) {
-		d.add("out-of-range", n.Place, path, "found %s for %s, expected more than %v%s", n.Text, quote(f.key), *f.above, unit)
+		d.add("out-of-range", n.Place, path, "found %s for %s, expected more than %v%s", found(n), quote(f.key), *f.above, unit)
 	}
 	if f.least != nil && !(x >= bare(*f.least)) {
-		d.add("out-of-range", n.Place, path, "found %s for %s, expected at least %v%s", n.Text, quote(f.key), *f.least, unit)
+		d.add("out-of-range", n.Place, path, "found %s for %s, expected at least %v%s", found(n), quote(f.key), *f.least, unit)
 	}
 }
 

@@ -409,6 +409,8 @@ type Port struct {
 	Blind    bool             `rig:"blind" doc:"A hole that does not go through"`
 	Circle   *quantity.Length `rig:"circle" above:"0" doc:"Bolt circle diameter of a pattern"`
 	Holes    int              `rig:"holes" least:"0" doc:"Number of holes of a pattern, teeth of a spline"`
+	Room     *quantity.Length `rig:"room" above:"0" doc:"Behind a pattern: the longest motor can that goes in"`
+	Around   *quantity.Length `rig:"around" above:"0" doc:"Behind a pattern: the thickest motor can that goes in"`
 	Bearing  string           `rig:"bearing" doc:"Bearing size that a seat takes, bore x outer x width: 5x11x4"`
 	Plug     string           `rig:"plug" doc:"Plug"`
 	From     *float64         `rig:"from" doc:"Least number of cells"`

@@ -190,7 +190,7 @@ func find(root ast.Node, path []string) (spot, error) {
 			return at, fmt.Errorf("found an alias (*%s) on the way to %s, expected a value written in place; change it where &%s is", n.Value, quote(at.rest[0]), n.Value)
 		case *ast.MappingNode:
 			for i, v := range n.Values {
-				if keyName(v.Key) == at.rest[0] {
+				if v.Key.GetToken().Value == at.rest[0] {
 					next.entry, next.index, child = v, i, v.Value
 				}
 			}
@@ -207,13 +207,6 @@ func find(root ast.Node, path []string) (spot, error) {
 		at = next
 	}
 	return at, nil
-}
-
-func keyName(k ast.MapKeyNode) string {
-	if m, ok := k.(*ast.MappingKeyNode); ok && m.Value != nil {
-		return m.Value.GetToken().Value
-	}
-	return k.GetToken().Value
 }
 
 // newEditor parses a text that Parse has accepted.

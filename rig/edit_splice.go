@@ -83,8 +83,6 @@ func first(n ast.Node) *token.Token {
 		return n.Start
 	case *ast.MappingValueNode:
 		return first(n.Key)
-	case *ast.MappingKeyNode:
-		return n.Start
 	case *ast.AnchorNode:
 		return n.Start
 	case *ast.AliasNode:

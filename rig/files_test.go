@@ -2,6 +2,7 @@ package rig
 
 import (
 	"io/fs"
+	"strconv"
 	"strings"
 )
 
@@ -18,3 +19,5 @@ func (f files) read(name string) ([]byte, error) {
 
 // lines joins lines of a document.
 func lines(l ...string) string { return strings.Join(l, "\n") + "\n" }
+
+func itoa(i int) string { return strconv.Itoa(i) }

@@ -17,6 +17,9 @@ type guard struct {
 	names int     // bytes of the keys that lead to the present token
 	paths int     // the same summed over all tokens: what the library keeps of paths
 	empty int
+
+	// For each key of a block map the library copies all before it.
+	copies int
 }
 
 type level struct {
@@ -60,10 +63,17 @@ func (g *guard) step(tokens token.Tokens, i int) *Diagnostic {
 		}
 	case token.DocumentHeaderType:
 		g.block, g.names = g.block[:0], 0
-	case token.SequenceEntryType, token.MappingKeyType:
-		if len(g.flow) == 0 {
-			g.enter(t.Position.Column)
+	case token.SequenceEntryType:
+		if len(g.flow) > 0 {
+			return g.fail("syntax", t, `found "- " inside brackets, expected values with commas between them`)
 		}
+		g.enter(t.Position.Column)
+	case token.MappingKeyType:
+		return g.fail("bad-key", t, `found a key that begins with "? ", expected "key: value"; put text that begins with ? in quotes`)
+	case token.TagType:
+		return g.fail("tag", t, "found the tag %s, expected no YAML tags; put text that begins with ! in quotes", quote(t.Value))
+	case token.DirectiveType:
+		return g.fail("syntax", t, "found a line that begins with %%, expected the document; take the line out")
 	case token.MappingValueType:
 		if i == 0 {
 			break
@@ -82,6 +92,9 @@ func (g *guard) step(tokens token.Tokens, i int) *Diagnostic {
 		l.name = len(key.Value) + 1
 		if l.keys++; l.keys > maxKeys {
 			return g.fail("too-many", key, "found more than %d keys in one map, expected fewer", maxKeys)
+		}
+		if g.copies += l.keys; g.copies > maxCopies {
+			return g.fail("too-many", key, "found many maps of thousands of keys, expected fewer")
 		}
 	}
 	if hollow(tokens, i) {
@@ -113,7 +126,7 @@ func (g *guard) enter(col int) *level {
 // hollow says that no value of its own may follow token i, so that the library might put an empty one in.
 func hollow(tokens token.Tokens, i int) bool {
 	switch tokens[i].Type {
-	case token.MappingValueType, token.SequenceEntryType, token.CollectEntryType, token.MappingStartType, token.MappingKeyType:
+	case token.MappingValueType, token.SequenceEntryType, token.CollectEntryType, token.MappingStartType:
 	default:
 		return false
 	}

@@ -68,7 +68,7 @@ func scan(s string) (token.Tokens, error) {
 	for {
 		some, err := sc.Scan()
 		tokens.Add(some...)
-		if bad := tokens.InvalidToken(); bad != nil {
+		if bad := some.InvalidToken(); bad != nil {
 			return tokens[:len(tokens)-1], &yaml.SyntaxError{Message: bad.Error, Token: bad}
 		}
 		if err != nil { // io.EOF, or an invalid token, seen above
@@ -89,10 +89,12 @@ func place(file string, t *token.Token) Place {
 
 // syntax reports what the library says of a text that is no YAML, in the words of this program.
 func (r *reporter) syntax(file string, lines []string, err error) {
-	message, at := err.Error(), Place{file, 1, 1}
-	var e yaml.Error
-	if errors.As(err, &e) {
-		message, at = e.GetMessage(), place(file, e.GetToken())
+	var message string
+	at := Place{file, 1, 1}
+	if e := yaml.Error(nil); errors.As(err, &e) {
+		message, at = e.GetMessage(), place(file, e.GetToken()) // its Error draws a picture of the text, token by token
+	} else {
+		message = err.Error()
 	}
 	at.Line = min(at.Line, len(lines))
 	at.Col = min(at.Col, len([]rune(lines[at.Line-1]))+1)
@@ -146,9 +148,6 @@ var wording = [...]struct{ library, ours string }{
 	{"could not find alias", `found * without a name, expected the *name of an anchor; put text that begins with * in quotes`},
 	{"document separator", `found a value in the line of ---, expected it below`},
 	{"unexpected end content", `found text after "...", which ends the document; take one of them out`},
-	{"irective", `found a line that begins with %, expected the document; take the line out, or put text that begins with % in quotes`},
-	{"YAML version", `found a line that begins with %, expected the document; take the line out`},
-	{"tag", `found a value that begins with "!", expected no YAML tags; put text that begins with ! in quotes`},
 }
 
 // found says what a node is, for messages.

@@ -14,10 +14,12 @@ const (
 	MaxBases   = 16      // bases behind each other
 	maxAliased = 200_000 // values that aliases may stand for, all together
 	maxKeys    = 20_000  // keys of one map
-	maxEmpty   = 1_000   // values left empty
-	maxKeySize = 256     // bytes of one key
-	maxTabs    = 200     // tabs in one line
-	maxAngles  = 100     // "<" in a row
+	maxCopies  = maxKeys * maxKeys * 6 / 10
+	maxEmpty   = 1_000 // values left empty
+	maxKeySize = 256   // bytes of one key
+	maxTabs    = 200   // tabs in one line
+	maxAngles  = 100   // "<" in a row
+	maxBlank   = 200   // empty lines in a row
 	maxPaths   = 256 << 20
 )
 
@@ -43,10 +45,15 @@ func clean(file string, text []byte) (string, *Diagnostic) {
 		s = strings.ReplaceAll(s, "\r\n", "\n")
 		s = strings.ReplaceAll(s, "\r", "\n")
 	}
-	line, col, tabs, angles := 1, 1, 0, 0
+	line, col, tabs, angles, blank := 1, 1, 0, 0, 0
+	end := len(strings.TrimRight(s, " \n")) // what is empty at the end does no harm
 	for i, r := range s {
 		switch {
 		case r == '\n':
+			// The library copies the text after | or > for each empty line behind it.
+			if blank++; blank > maxBlank && i < end {
+				return fail("too-many", line, 1, "found more than %d empty lines in a row, expected fewer", maxBlank)
+			}
 			line, col, tabs, angles = line+1, 1, 0, 0
 			continue
 		case r == '\t':
@@ -69,7 +76,13 @@ func clean(file string, text []byte) (string, *Diagnostic) {
 		if r != '<' {
 			angles = 0
 		}
+		if r != ' ' {
+			blank = 0
+		}
 		col++
+	}
+	if blank > maxBlank {
+		s = s[:end] + "\n"
 	}
 	return s, nil
 }
