@@ -17,8 +17,8 @@ import (
 var layers = []string{
 	"quantity", "finding",
 	"rig", "channel", "solid",
-	"travel", "balance",
-	"check", "compare",
+	"travel", "mates", "balance",
+	"check", "compare", "shop",
 	"examples", "web", "store", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",
 }

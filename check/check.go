@@ -5,13 +5,14 @@ import (
 	"lowslung/balance"
 	"lowslung/channel"
 	"lowslung/finding"
+	"lowslung/mates"
 	"lowslung/quantity"
 	"lowslung/solid"
 	"lowslung/travel"
 )
 
 // Words are the questions that exist, in the order of the job. The first is the document itself.
-var Words = []string{"rig", "travel", "balance"}
+var Words = []string{"rig", "mates", "travel", "balance"}
 
 // Options of the check.
 type Options struct {
@@ -25,6 +26,7 @@ type Answer struct {
 	Name     string            `json:"name" doc:"Name of the build"`
 	Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
 	Words    []Word            `json:"words" nullable:"false" doc:"Each question with its most urgent finding"`
+	Mates    mates.Answer      `json:"mates" doc:"Answer of mates"`
 	Travel   travel.Answer     `json:"travel" doc:"Answer of travel"`
 	Balance  balance.Answer    `json:"balance" doc:"Answer of balance"`
 }
@@ -47,8 +49,12 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Name: m.Name, Travel: t, Balance: b}
-	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "travel": t.Findings, "balance": b.Findings}
+	j, err := mates.Assess(m, mates.Options{Units: o.Units})
+	if err != nil {
+		return Answer{}, err
+	}
+	a := Answer{Name: m.Name, Mates: j, Travel: t, Balance: b}
+	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "balance": b.Findings}
 	a.Findings = []finding.Finding{}
 	for _, w := range Words {
 		word := Word{Word: w, Worst: finding.Worst(lists[w])}

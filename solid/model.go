@@ -70,6 +70,7 @@ type Model struct {
 	Steer    Steer
 	Findings []finding.Finding // defaults taken, weights missing, holes mirrored: what resolving noticed
 	Doc      *rig.Document     // for what is not numbers yet: mates, drive, targets
+	Bins     []*rig.Bin        // the bins that the document names, for what would fit
 }
 
 // A Body is one placed part.

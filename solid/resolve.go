@@ -22,7 +22,7 @@ func Resolve(b *rig.Build) (*Model, error) {
 	if bad := channel.CheckTargets(b.Doc); len(bad) > 0 {
 		return nil, bad
 	}
-	r := &resolver{build: b, doc: b.Doc, m: &Model{Name: b.Doc.Name, Doc: b.Doc}, holes: map[string][]eyeHole{}, outs: map[string]Frame{}}
+	r := &resolver{build: b, doc: b.Doc, m: &Model{Name: b.Doc.Name, Doc: b.Doc, Bins: b.Bins}, holes: map[string][]eyeHole{}, outs: map[string]Frame{}}
 	r.assembly(&b.Doc.Chassis.Parts, OnChassis, "chassis/parts/")
 	r.axle(b.Doc.Front, Front)
 	r.axle(b.Doc.Rear, Rear)

@@ -1,0 +1,71 @@
+package mates
+
+import (
+	"lowslung/finding"
+	"lowslung/quantity"
+	"lowslung/solid"
+)
+
+// Options of the question.
+type Options struct {
+	Against *solid.Model    // the build as it was, for what is reused and left over; nil for none
+	Units   quantity.System // units of the sentences
+}
+
+// An Answer says what goes together and what is missing.
+type Answer struct {
+	Joints    []Joint           `json:"joints" nullable:"false" doc:"Written mates first, then the ones found"`
+	Unmet     []Unmet           `json:"unmet" nullable:"false" doc:"Needs that nothing in the document meets"`
+	Leftovers []Piece           `json:"leftovers" nullable:"false" doc:"Parts of the build as it was that this one does not use"`
+	Reused    []Piece           `json:"reused" nullable:"false" doc:"Parts taken over from the build as it was"`
+	Bought    []Piece           `json:"bought" nullable:"false" doc:"Parts to get: bin items that the build as it was does not have"`
+	Made      []Piece           `json:"made" nullable:"false" doc:"Parts to cut or print"`
+	Steps     []Step            `json:"steps" nullable:"false" doc:"One order of putting it together that blocks nothing"`
+	MassG     float64           `json:"mass_g" doc:"Of what is bought and made, where the weight is known"`
+	Price     float64           `json:"price" doc:"Of what is bought beyond the stock in the bin, where the price is known"`
+	Currency  string            `json:"currency" doc:"ISO 4217; empty when prices are in several or none"`
+	Findings  []finding.Finding `json:"findings" nullable:"false" doc:"What the builder should know"`
+}
+
+// A Joint is two ports that meet.
+type Joint struct {
+	Name   string `json:"name" doc:"Name in the document; empty for one that was found"`
+	A      string `json:"a" doc:"part/port"`
+	B      string `json:"b" doc:"part/port"`
+	Type   string `json:"type" doc:"Types of the two ports"`
+	Fit    string `json:"fit" doc:"The fit in words"`
+	OK     bool   `json:"ok" doc:"They go together"`
+	Found  bool   `json:"found" doc:"Not written in the document: the only pair that goes together"`
+	Reason string `json:"reason" doc:"One sentence with both dimensions"`
+	Source string `json:"source" doc:"Where the rule comes from"`
+}
+
+// An Unmet need is a port that must be mated and is not.
+type Unmet struct {
+	Part     string   `json:"part" doc:"Part that has the need"`
+	Port     string   `json:"port" doc:"Port that nothing is mated to"`
+	Needs    string   `json:"needs" doc:"What it needs, in words"`
+	Count    int      `json:"count" doc:"How many: two for a pair"`
+	WouldFit []string `json:"would_fit" nullable:"false" doc:"Bin items that go on it, those in stock first"`
+}
+
+// A Piece is one line of a list: how many of one thing.
+type Piece struct {
+	What     string   `json:"what" doc:"Title, or name of the part"`
+	Item     string   `json:"item" doc:"Bin item; empty for a part of no bin"`
+	Count    int      `json:"count" doc:"How many"`
+	Parts    []string `json:"parts" nullable:"false" doc:"What they are in the document"`
+	EachG    *float64 `json:"each_g" doc:"Weight of one; null when not known"`
+	Each     *float64 `json:"each" doc:"Price of one; null when not known"`
+	Currency string   `json:"currency" doc:"ISO 4217"`
+	From     string   `json:"from" doc:"Where it comes from"`
+	Have     int      `json:"have" doc:"How many lie in the drawer"`
+}
+
+// A Step is one thing to do.
+type Step struct {
+	Do    string   `json:"do" doc:"What to do, in one sentence"`
+	Parts []string `json:"parts" nullable:"false" doc:"What is at hand"`
+	Tools []string `json:"tools" nullable:"false" doc:"Tools by size"`
+	Notes []string `json:"notes" nullable:"false" doc:"Thread lock, checks, cautions"`
+}

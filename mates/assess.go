@@ -1,0 +1,352 @@
+package mates
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lowslung/finding"
+	"lowslung/rig"
+	"lowslung/solid"
+)
+
+// Assess answers the question.
+func Assess(m *solid.Model, o Options) (Answer, error) {
+	w := newWorks(m)
+	a := Answer{Joints: w.written(), Unmet: []Unmet{}, Findings: []finding.Finding{}}
+	a.Joints = append(a.Joints, w.find()...)
+	a.Joints = append(a.Joints, w.eyes()...)
+	a.Unmet = w.unmet()
+	w.lists(&a, o)
+	a.Steps = w.steps(a.Joints)
+	w.judge(&a)
+	reach, err := w.reach(o)
+	if err != nil {
+		return Answer{}, err
+	}
+	a.Findings = append(a.Findings, reach...)
+	w.sumUp(&a)
+	finding.Sort(a.Findings)
+	return a, nil
+}
+
+// A used part is one part of the document with its ports.
+type used struct {
+	name, path string
+	part       *rig.Part
+	ports      []int // into works.ports
+}
+
+type works struct {
+	m     *solid.Model
+	parts []used
+	ports []port
+	taken map[string][]string // ports that are mated, by ref: what they are mated to
+}
+
+func newWorks(m *solid.Model) *works {
+	w := &works{m: m, taken: map[string][]string{}}
+	add := func(list *rig.Map[rig.Part], path string) {
+		for i := range *list {
+			e := &(*list)[i]
+			u := used{name: e.Name, path: path + e.Name, part: &e.Value}
+			for k := range e.Value.Ports {
+				u.ports = append(u.ports, len(w.ports))
+				w.ports = append(w.ports, portOf(e.Name, u.path, &e.Value, e.Value.Ports[k].Name, &e.Value.Ports[k].Value))
+			}
+			w.parts = append(w.parts, u)
+		}
+	}
+	add(&m.Doc.Chassis.Parts, "chassis/parts/")
+	if m.Doc.Front != nil {
+		add(&m.Doc.Front.Parts, "front/parts/")
+	}
+	if m.Doc.Rear != nil {
+		add(&m.Doc.Rear.Parts, "rear/parts/")
+	}
+	return w
+}
+
+func (w *works) port(ref string) *port {
+	for i := range w.ports {
+		if w.ports[i].ref() == ref {
+			return &w.ports[i]
+		}
+	}
+	return nil
+}
+
+func (w *works) join(a, b *port) {
+	w.taken[a.ref()] = append(w.taken[a.ref()], b.ref())
+	w.taken[b.ref()] = append(w.taken[b.ref()], a.ref())
+}
+
+// written judges the mates of the document, in its order.
+func (w *works) written() []Joint {
+	out := []Joint{}
+	for i := range w.m.Doc.Mates {
+		e := &w.m.Doc.Mates[i]
+		if len(e.Value) != 2 {
+			continue
+		}
+		a, b := w.port(e.Value[0].Text), w.port(e.Value[1].Text)
+		if a == nil || b == nil {
+			continue // rig has said so
+		}
+		w.join(a, b)
+		j := w.joint(a, b)
+		j.Name = e.Name
+		out = append(out, j)
+	}
+	return out
+}
+
+func (w *works) joint(a, b *port) Joint {
+	v, source := meet(a, b)
+	j := Joint{A: a.ref(), B: b.ref(), Type: a.Type + " – " + b.Type, Fit: v.fit, OK: v.ok, Reason: v.reason, Source: source}
+	if !v.ok {
+		return j
+	}
+	wrong := func(fit, why string) {
+		if why != "" {
+			j.OK, j.Fit, j.Reason = false, fit, j.Reason+"; "+why
+		}
+	}
+	switch {
+	case a.Type == "gear" && b.Type == "gear":
+		wrong("wrong distance", w.mesh(a, b))
+	case a.Type == "pattern" && b.Type == "pattern":
+		wrong("no room", room(w.partOf(a.Part).Motor, b)+room(w.partOf(b.Part).Motor, a))
+	case a.Type == "shaft" && b.Type == "bore":
+		wrong("too short", w.motorReach(a, b))
+	case a.Type == "bore" && b.Type == "shaft":
+		wrong("too short", w.motorReach(b, a))
+	}
+	return j
+}
+
+// find joins ports that need something with the only free port in the document that goes on them.
+func (w *works) find() []Joint {
+	var out []Joint
+	for i := range w.ports {
+		a := &w.ports[i]
+		if !a.Needed || len(w.taken[a.ref()]) > 0 {
+			continue
+		}
+		var only *port
+		n := 0
+		for k := range w.ports {
+			b := &w.ports[k]
+			if b.Part == a.Part || len(w.taken[b.ref()]) > 0 || b.Pair != a.Pair && b.Type != "plug" {
+				continue
+			}
+			if _, _, _, ok := ruleFor(a, b); !ok {
+				continue
+			}
+			if v, _ := meet(a, b); v.ok && v.fit != "not checked" {
+				only = b
+				n++
+			}
+		}
+		if n != 1 {
+			continue
+		}
+		w.join(a, only)
+		j := w.joint(a, only)
+		j.Found = true
+		out = append(out, j)
+	}
+	return out
+}
+
+// unmet lists needs without a mate, with the bin items that would go on.
+func (w *works) unmet() []Unmet {
+	out := []Unmet{}
+	for i := range w.ports {
+		p := &w.ports[i]
+		if !p.Needed || len(w.taken[p.ref()]) > 0 {
+			continue
+		}
+		u := Unmet{Part: p.Part, Port: p.Name, Needs: needs(p), Count: 1, WouldFit: w.wouldFit(p)}
+		if p.Pair {
+			u.Count = 2
+		}
+		out = append(out, u)
+	}
+	return out
+}
+
+// needs says in words what a port wants.
+func needs(p *port) string {
+	switch p.Type {
+	case "shaft":
+		return fmt.Sprintf("something with a bore of %s", dim(p.Diameter))
+	case "bore":
+		return fmt.Sprintf("a shaft of %s", dim(p.Diameter))
+	case "gear":
+		return fmt.Sprintf("a gear of %s", pitch(p.Module))
+	case "seat":
+		return "a bearing of " + size(p)
+	case "bearing":
+		return fmt.Sprintf("a journal of %s", dim(p.Bore))
+	case "journal":
+		return fmt.Sprintf("a bearing with a bore of %s", dim(p.Diameter))
+	case "pin":
+		return fmt.Sprintf("a hole for a pin of %s", dim(p.Diameter))
+	case "pin hole":
+		return fmt.Sprintf("a pin of %s, about %s long", dim(p.Diameter), dim(p.Length))
+	case "male thread":
+		return "a thread " + p.Thread + " to go into"
+	case "female thread":
+		return "a screw " + p.Thread
+	case "pattern":
+		return fmt.Sprintf("something with %d holes on a circle of %s", p.Holes, dim(p.Circle))
+	case "hex":
+		return fmt.Sprintf("a hex of %s", dim(p.Width))
+	case "plug":
+		return "a plug of the kind " + p.Plug
+	case "cells":
+		return fmt.Sprintf("a pack or a controller for %.0f to %.0f cells", p.From, p.To)
+	}
+	return "a " + p.Type
+}
+
+// wouldFit goes through the bins: items in stock first, at most six.
+func (w *works) wouldFit(p *port) []string {
+	var stock, order []string
+	for _, bin := range w.m.Bins {
+		for i := range bin.Items {
+			e := &bin.Items[i]
+			fits := false
+			for k := range e.Value.Ports {
+				q := portOf(e.Name, e.Name, &e.Value, e.Value.Ports[k].Name, &e.Value.Ports[k].Value)
+				if _, _, _, known := ruleFor(p, &q); !known {
+					continue
+				}
+				if v, _ := meet(p, &q); v.ok && v.fit != "not checked" {
+					fits = true
+				}
+			}
+			switch {
+			case !fits:
+			case e.Value.Have != nil && *e.Value.Have > 0:
+				stock = append(stock, e.Name)
+			default:
+				order = append(order, e.Name)
+			}
+		}
+	}
+	out := append(stock, order...)
+	if len(out) > 6 {
+		out = out[:6]
+	}
+	return append([]string{}, out...)
+}
+
+func (w *works) judge(a *Answer) {
+	for _, j := range a.Joints {
+		if j.OK {
+			continue
+		}
+		name := j.Name
+		if name == "" {
+			name = j.A + " and " + j.B
+		}
+		f := finding.New(finding.Stop, "mates/"+strings.ReplaceAll(j.Fit, " ", "-"), "%s: %s; %s.", upper(name), j.Fit, j.Reason).For(w.paths(j)...)
+		if fits := w.cures(j); fits != "" {
+			f = f.CuredBy("%s", fits)
+		}
+		a.Findings = append(a.Findings, f)
+	}
+	for _, u := range a.Unmet {
+		f := finding.New(finding.Stop, "mates/unmet", "Nothing is on %s of %s: it needs %s%s.", u.Port, u.Part, u.Needs, twice(u.Count)).For(w.pathOf(u.Part))
+		if len(u.WouldFit) > 0 {
+			f = f.CuredBy("from the bin would fit: %s", strings.Join(u.WouldFit, ", "))
+		}
+		a.Findings = append(a.Findings, f)
+	}
+	found := 0
+	for _, j := range a.Joints {
+		if j.Found {
+			found++
+		}
+	}
+	if found > 0 {
+		a.Findings = append(a.Findings, finding.New(finding.Note, "mates/found",
+			"%d of %d joints are not written down and were taken as the only pair that goes together; write them under mates to be sure.", found, len(a.Joints)))
+	}
+}
+
+// sumUp says that nothing is wrong, or that nothing could be checked.
+func (w *works) sumUp(a *Answer) {
+	if len(w.ports) == 0 {
+		a.Findings = append(a.Findings, finding.New(finding.Note, "mates/no-ports",
+			"No part says where it meets another, so nothing was checked: write ports on the parts, or take items from a bin that has them."))
+		return
+	}
+	if !slices.ContainsFunc(a.Findings, func(f finding.Finding) bool { return f.Level == finding.Stop }) {
+		a.Findings = append(a.Findings, finding.New(finding.OK, "mates/all", "All %d joints go together and no need is left open.", len(a.Joints)))
+	}
+}
+
+func twice(n int) string {
+	if n == 2 {
+		return ", left and right"
+	}
+	return ""
+}
+
+func (w *works) paths(j Joint) []string {
+	var out []string
+	for _, ref := range []string{j.A, j.B} {
+		if p := w.port(ref); p != nil {
+			out = append(out, p.Path)
+		}
+	}
+	return out
+}
+
+func (w *works) pathOf(part string) string {
+	for i := range w.parts {
+		if w.parts[i].name == part {
+			return w.parts[i].path
+		}
+	}
+	return part
+}
+
+// cures names bin items that would go where one of the two is now: of the same kind, and right in every other joint of the part they
+// would replace too; those in stock first, at most four.
+func (w *works) cures(j Joint) string {
+	var out []string
+	for _, ref := range []string{j.A, j.B} {
+		p := w.port(ref)
+		if p == nil {
+			continue
+		}
+		var stock, order []string
+		for _, bin := range w.m.Bins {
+			for i := range bin.Items {
+				e := &bin.Items[i]
+				switch {
+				case e.Value.Kind != w.partOf(p.Part).Kind || !w.goesEverywhere(e.Name, &e.Value, p.Part):
+				case e.Value.Have != nil && *e.Value.Have > 0:
+					stock = append(stock, e.Name)
+				default:
+					order = append(order, e.Name)
+				}
+			}
+		}
+		if fits := append(stock, order...); len(fits) > 0 {
+			out = append(out, fmt.Sprintf("instead of %s: %s", p.Part, strings.Join(fits[:min(4, len(fits))], ", ")))
+		}
+	}
+	return strings.Join(out, "; or ")
+}
+
+func upper(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}

@@ -1,0 +1,138 @@
+package mates
+
+import (
+	"fmt"
+
+	"lowslung/finding"
+	"lowslung/rig"
+	"lowslung/solid"
+	"lowslung/travel"
+)
+
+// Chains: what only shows when several parts stand in a row.
+
+// eyes judges every link's ends against the bolts of the holes they sit on, when the bin says which bolt goes through the ball.
+func (w *works) eyes() []Joint {
+	var out []Joint
+	for i := range w.m.Doc.Links {
+		e := &w.m.Doc.Links[i]
+		for k, ref := range []rig.Ref{e.Value.From, e.Value.To} {
+			if k >= len(e.Value.Ends) {
+				continue
+			}
+			end, hole := itemOf(w.m, e.Value.Ends[k]).End, w.hole(ref)
+			if end == nil || hole == nil || end.Bolt == "" || hole.Bolt == "" {
+				continue
+			}
+			j := Joint{
+				A: fmt.Sprintf("%s, %s end", e.Name, [2]string{"chassis", "axle"}[k]), B: ref.Text, Type: "rod end – hole", OK: true, Fit: "same bolt",
+				Reason: fmt.Sprintf("a ball for %s on a hole for %s", end.Bolt, hole.Bolt), Source: "ISO 261 sizes, ISO 273 clearance holes",
+			}
+			if end.Bolt != hole.Bolt {
+				j.OK, j.Fit = false, "wrong bolt"
+			}
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+func (w *works) hole(ref rig.Ref) *rig.Hole {
+	part, name := ref.Split()
+	for i := range w.parts {
+		if w.parts[i].name == part {
+			h, _ := w.parts[i].part.Holes.Get(name)
+			return h
+		}
+	}
+	return nil
+}
+
+// room holds a motor's can against the space that the mount says there is behind its pattern.
+func room(motor *rig.Motor, mount *port) string {
+	if motor == nil {
+		return ""
+	}
+	if l := mm(motor.Length); l > 0 && mount.Room > 0 && l > mount.Room {
+		return fmt.Sprintf("the can is %s long and there is room for %s behind the plate", dim(l), dim(mount.Room))
+	}
+	if d := mm(motor.Can); d > 0 && mount.Around > 0 && d > mount.Around {
+		return fmt.Sprintf("the can is %s in diameter and there is room for %s", dim(d), dim(mount.Around))
+	}
+	return ""
+}
+
+// goesEverywhere says that an item could take a part's place in every joint that the part is in.
+func (w *works) goesEverywhere(id string, item *rig.Part, part string) bool {
+	for i := range w.ports {
+		p := &w.ports[i]
+		if p.Part != part {
+			continue
+		}
+		for _, ref := range w.taken[p.ref()] {
+			other := w.port(ref)
+			fits := false
+			for k := range item.Ports {
+				q := portOf(id, id, item, item.Ports[k].Name, &item.Ports[k].Value)
+				if q.Type != p.Type {
+					continue
+				}
+				v, _ := meet(&q, other)
+				fits = fits || v.ok && (q.Type != "pattern" || room(item.Motor, other) == "")
+			}
+			if !fits {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (w *works) partOf(name string) *rig.Part {
+	for i := range w.parts {
+		if w.parts[i].name == name {
+			return w.parts[i].part
+		}
+	}
+	return &rig.Part{}
+}
+
+// motorReach holds a motor's shaft against what its pinion needs: the pinion's bore must be on it for at least one diameter, and as far
+// as the gear it drives stands away.
+func (w *works) motorReach(shaft, bore *port) string {
+	if !shaft.Motor || shaft.Length == 0 {
+		return ""
+	}
+	bm, bp := w.body(shaft.Part), w.body(bore.Part)
+	if bm == nil || bp == nil || bm.Carrier != bp.Carrier {
+		return ""
+	}
+	axis := bm.Frame.Turn(solid.Vec{X: 1})
+	along := bp.Frame.At.Sub(bm.Frame.At).Dot(axis) // from the motor's face to the pinion's hub
+	if along < 0 {
+		return fmt.Sprintf("as placed the pinion's hub sits %s behind the motor's face", dim(-along))
+	}
+	if hold := shaft.Length - along; hold < shaft.Diameter {
+		return fmt.Sprintf("as placed only %s of the motor's shaft reach into the pinion, which wants at least its diameter, %s", dim(max(0, hold)), dim(shaft.Diameter))
+	}
+	return ""
+}
+
+// reach asks travel whether the drive shafts stay together and free everywhere within the shocks' travel.
+func (w *works) reach(o Options) ([]finding.Finding, error) {
+	one := travel.Span{From: 0, To: 0, Step: 1}
+	t, err := travel.Assess(w.m, travel.Options{Heave: one, Roll: one, Units: o.Units})
+	if err != nil {
+		return nil, err
+	}
+	var out []finding.Finding
+	for _, f := range t.Findings {
+		switch f.Code {
+		case "travel/stopped-by-shaft-apart", "travel/stopped-by-shaft-bottomed", "travel/beyond-shaft-apart", "travel/beyond-shaft-bottomed", "travel/beyond-rod-end":
+			f.Level = finding.Stop
+			f.Code = "mates/does-not-reach"
+			out = append(out, f)
+		}
+	}
+	return out, nil
+}
