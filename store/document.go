@@ -225,6 +225,14 @@ func scanRevision(row interface{ Scan(...any) error }, more ...any) (r Revision,
 	return r, err
 }
 
+// Unused says that the workshop has never held a document, removed ones included.
+func (s *Store) Unused(ctx context.Context) (unused bool, err error) {
+	err = s.Look(ctx, func(v Snapshot) error {
+		return v.tx.QueryRowContext(ctx, `SELECT NOT EXISTS (SELECT 1 FROM document)`).Scan(&unused)
+	})
+	return unused, err
+}
+
 // Documents lists the documents of a kind as they are now, without texts.
 func (s *Store) Documents(ctx context.Context, kind Kind) (list []Document, err error) {
 	err = s.Look(ctx, func(v Snapshot) error { list, err = v.Documents(kind); return err })

@@ -144,6 +144,43 @@ func writeFile(root *os.Root, t Text) error {
 	return err
 }
 
+// ReadZipFile reads the texts of a zip for an import.
+func ReadZipFile(name string) ([]Text, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil, folderFault(name, err)
+	}
+	if info.Size() > MaxZipBytes {
+		return nil, fail(TooLarge, "found a zip of %.1f MiB at %s, expected at most %d MiB. Nothing was imported", float64(info.Size())/(1<<20), name, MaxZipBytes>>20)
+	}
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return nil, folderFault(name, err)
+	}
+	return ReadZip(data)
+}
+
+// WriteZipFile writes texts as a zip, complete or not at all. A file that is there already is an error unless replace is set.
+func WriteZipFile(name string, texts []Text, replace bool) error {
+	if _, err := os.Lstat(name); err == nil && !replace {
+		return fail(Exists, "found a file at %s already. Nothing was written; choose a name that is free, or say --replace", name)
+	}
+	part := name + ".part"
+	defer os.Remove(part)
+	f, err := os.Create(part)
+	if err != nil {
+		return folderFault(name, err)
+	}
+	err = WriteZip(f, texts)
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = settle(part, name)
+	}
+	return folderFault(name, err)
+}
+
 func folderFault(folder string, err error) error {
 	switch {
 	case err == nil:

@@ -1,0 +1,160 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net"
+	"os"
+	"os/exec"
+	"os/signal"
+	"runtime"
+	"strings"
+	"syscall"
+
+	"github.com/spf13/cobra"
+
+	"lowslung/examples"
+	"lowslung/quantity"
+	"lowslung/server"
+	"lowslung/store"
+	"lowslung/web"
+)
+
+// usualAddr is tried when no address is asked for, so that the page keeps its bookmark; when it is taken, any free port will do.
+const usualAddr = "127.0.0.1:7411"
+
+// serving are the flags of the workbench.
+type serving struct {
+	addr, workshop, units string
+	noOpen, open, verbose bool
+}
+
+func newServeCommand() *cobra.Command {
+	var o serving
+	c := &cobra.Command{
+		Use:   "serve",
+		Short: "Open the workbench in the browser, on the builder's own workshop",
+		Long: "Open the workbench in the browser, on the builder's own workshop. It listens on this machine alone, needs no network, and keeps\n" +
+			"everything in one file. Ctrl-C ends it; what was shown as saved is on the disk.",
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return o.run(c) },
+	}
+	o.flags(c)
+	return c
+}
+
+func (o *serving) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&o.addr, "addr", usualAddr, "address to listen on; port 0 takes a free one")
+	f.StringVar(&o.workshop, "workshop", "", "folder that holds the workshop; the user's data folder when left out")
+	f.StringVar(&o.units, "units", "metric", "units of the page when it is first opened: metric or us")
+	f.BoolVar(&o.noOpen, "no-open", false, "do not open the browser")
+	f.BoolVar(&o.open, "open-to-network", false, "allow an address that other machines can reach: there are no passwords, whoever reaches it can read and change everything")
+	f.BoolVar(&o.verbose, "verbose", false, "log every request")
+}
+
+func (o *serving) run(c *cobra.Command) error {
+	ctx := c.Context()
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	units, err := quantity.ParseSystem(o.units)
+	if err != nil {
+		return err
+	}
+	s, err := openWorkshop(ctx, o.workshop, store.Options{})
+	if err != nil {
+		return told(err)
+	}
+	defer s.Close()
+	log := o.logger(c)
+	begin(ctx, c, s, log)
+	srv, err := server.New(server.Options{Store: s, Page: web.Dist(), Units: units, Log: log})
+	if err != nil {
+		return err
+	}
+	l, err := o.listen(c)
+	if err != nil {
+		return err
+	}
+	url := "http://" + l.Addr().String()
+	fmt.Fprintf(c.OutOrStdout(), "listening on %s\n", url)
+	if !o.noOpen {
+		show(url)
+	}
+	err = srv.Serve(ctx, l)
+	if e := s.Close(); err == nil {
+		err = e
+	}
+	return err
+}
+
+func (o *serving) logger(c *cobra.Command) *slog.Logger {
+	level := slog.LevelWarn
+	if o.verbose {
+		level = slog.LevelDebug
+	}
+	return slog.New(slog.NewTextHandler(c.ErrOrStderr(), &slog.HandlerOptions{Level: level}))
+}
+
+func (o *serving) listen(c *cobra.Command) (net.Listener, error) {
+	l, err := server.Listen(o.addr, o.open)
+	if err != nil && !c.Flags().Changed("addr") && errors.Is(err, syscall.EADDRINUSE) {
+		l, err = server.Listen("127.0.0.1:0", false)
+	}
+	if err == nil && o.open {
+		fmt.Fprintln(c.ErrOrStderr(), "warning: other machines can reach the workshop; there are no passwords, and whoever reaches it can read and change everything")
+	}
+	return l, err
+}
+
+// begin puts the demo rigs into a workshop that has never held anything. That they cannot be put there is no reason not to start.
+func begin(ctx context.Context, c *cobra.Command, s *store.Store, log *slog.Logger) {
+	unused, err := s.Unused(ctx)
+	if err != nil || !unused {
+		return
+	}
+	texts, err := demos()
+	if err == nil {
+		_, err = s.Import(ctx, texts, "demo rig of the first start")
+	}
+	if err != nil {
+		log.Warn("the demo rigs could not be put into the new workshop", "cause", err)
+		return
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "began a workshop with the demo rigs: %s\n", s.Path())
+}
+
+func demos() ([]store.Text, error) {
+	var texts []store.Text
+	err := fs.WalkDir(examples.Files, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasPrefix(d.Name(), ".") {
+			return err
+		}
+		body, err := examples.Files.ReadFile(name)
+		texts = append(texts, store.Text{Name: name, Body: body})
+		return err
+	})
+	return texts, err
+}
+
+// show opens the browser, when there is one; the address has been printed for when there is not.
+func show(url string) {
+	var c *exec.Cmd
+	switch runtime.GOOS {
+	case "windows":
+		c = exec.Command("rundll32", "url.dll,FileProtocolHandler", url)
+	case "darwin":
+		c = exec.Command("open", url)
+	default:
+		c = exec.Command("xdg-open", url)
+	}
+	if c.Start() == nil {
+		go c.Wait()
+	}
+}
