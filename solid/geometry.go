@@ -129,12 +129,14 @@ const (
 	Prism   // a plate: flat outline, extruded evenly to both sides along z
 	Capsule // round-ended bar along x, Size.X between the centres of its ends
 	Disc    // a tyre: cylinder along y with rounded edges
+	Meshed  // a surface of triangles, the only kind that need not be convex
 )
 
-// A Shape is one convex shape placed in a carrier's frame.
+// A Shape is one shape placed in a carrier's frame; convex, but for plates and meshes.
 type Shape struct {
 	Kind    ShapeKind
 	Frame   Frame        // centre and directions
 	Size    Vec          // box: full lengths; cylinder and capsule: X length, Y and Z diameter; prism: Z thickness; disc: X, Z diameter, Y width
 	Outline [][2]float64 // prism only: corners in order, mm
+	Mesh    *Mesh        // meshed only; shared, in the shape's own frame
 }

@@ -105,6 +105,8 @@ func (s *Shape) own() (v float64, c Vec, t Sym) {
 		t = Sym{bar*r*r/2 + ball*2*r*r/5, across, across}
 	case Prism:
 		return prism(s.Outline, z)
+	case Meshed:
+		return s.Mesh.Volume, s.Mesh.Middle, s.Mesh.Tensor
 	}
 	return v, c, t
 }
