@@ -19,7 +19,7 @@ var layers = []string{
 	"rig", "channel", "solid",
 	"travel", "mates", "balance",
 	"check", "compare", "shop",
-	"examples", "web", "store", "server", "cli", "cmd/lowslung",
+	"guide", "examples", "web", "store", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",
 }
 
