@@ -67,6 +67,11 @@ func (o *serving) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	l, err := o.listen(c)
+	if err != nil {
+		return err
+	}
+	defer l.Close()
 	s, err := openWorkshop(ctx, o.workshop, store.Options{})
 	if err != nil {
 		return told(err)
@@ -75,10 +80,6 @@ func (o *serving) run(c *cobra.Command) error {
 	log := o.logger(c)
 	begin(ctx, c, s, log)
 	srv, err := server.New(server.Options{Store: s, Page: web.Dist(), Units: units, Log: log})
-	if err != nil {
-		return err
-	}
-	l, err := o.listen(c)
 	if err != nil {
 		return err
 	}
