@@ -326,3 +326,16 @@ func (a *Answer) judge(m *solid.Model, o Options) {
 		a.Findings = append(a.Findings, channel.Judge(m.Doc, a.Numbers(), o.Units)...)
 	}
 }
+
+// LevelLoads are the loads on the four wheels, standing level at the design pose, N; ok is false when weights, ground or tracks are
+// not known.
+func LevelLoads(m *solid.Model, st *travel.Stand) (loads Corners, ok bool) {
+	b := newBase(m, st)
+	mass, at := solid.CenterOfMass(m.Lumps(st.Stance()))
+	if b == nil || mass == 0 {
+		return Corners{}, false
+	}
+	k := b.loads(b.seen(at))
+	w := mass * quantity.Gravity / 1000
+	return Corners{FrontLeft: w * k.FrontLeft, FrontRight: w * k.FrontRight, RearLeft: w * k.RearLeft, RearRight: w * k.RearRight}, true
+}

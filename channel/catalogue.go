@@ -32,6 +32,7 @@ func buildAll() []Channel {
 				Doc: "How far the " + axle + " axle can move sideways when every link has 0.1 mm of slop"},
 		)
 	}
+	out = append(out, steering()...)
 	return append(out,
 		Channel{Name: "mass", Word: "balance", Symbol: "m", Dim: quantity.DimMass, Digits: 0, Doc: "Sum of all weights given"},
 		Channel{Name: "sprung mass", Word: "balance", Dim: quantity.DimMass, Digits: 0, Doc: "Chassis parts and half of links, shocks and shafts"},

@@ -8,15 +8,17 @@ import (
 	"lowslung/mates"
 	"lowslung/quantity"
 	"lowslung/solid"
+	"lowslung/steer"
 	"lowslung/travel"
 )
 
 // Words are the questions that exist, in the order of the job. The first is the document itself.
-var Words = []string{"rig", "mates", "travel", "balance"}
+var Words = []string{"rig", "mates", "travel", "steer", "balance"}
 
 // Options of the check.
 type Options struct {
 	Travel  travel.Options
+	Steer   steer.Options
 	Balance balance.Options
 	Units   quantity.System
 }
@@ -28,6 +30,7 @@ type Answer struct {
 	Words    []Word            `json:"words" nullable:"false" doc:"Each question with its most urgent finding"`
 	Mates    mates.Answer      `json:"mates" doc:"Answer of mates"`
 	Travel   travel.Answer     `json:"travel" doc:"Answer of travel"`
+	Steer    steer.Answer      `json:"steer" doc:"Answer of steer"`
 	Balance  balance.Answer    `json:"balance" doc:"Answer of balance"`
 }
 
@@ -40,8 +43,12 @@ type Word struct {
 
 // Assess asks everything. Targets whose number could not be worked out are findings too.
 func Assess(m *solid.Model, o Options) (Answer, error) {
-	o.Travel.Units, o.Balance.Units = o.Units, o.Units
+	o.Travel.Units, o.Steer.Units, o.Balance.Units = o.Units, o.Units, o.Units
 	t, err := travel.Assess(m, o.Travel)
+	if err != nil {
+		return Answer{}, err
+	}
+	s, err := steer.Assess(m, o.Steer)
 	if err != nil {
 		return Answer{}, err
 	}
@@ -53,8 +60,8 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Name: m.Name, Mates: j, Travel: t, Balance: b}
-	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "balance": b.Findings}
+	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b}
+	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings}
 	a.Findings = []finding.Finding{}
 	for _, w := range Words {
 		word := Word{Word: w, Worst: finding.Worst(lists[w])}
@@ -71,7 +78,9 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 }
 
 // Numbers are all numbers of the catalogue that this build has.
-func (a *Answer) Numbers() []channel.Value { return append(a.Travel.Numbers(), a.Balance.Numbers()...) }
+func (a *Answer) Numbers() []channel.Value {
+	return append(append(a.Travel.Numbers(), a.Steer.Numbers()...), a.Balance.Numbers()...)
+}
 
 // unanswered are targets whose number no question could work out.
 func unanswered(m *solid.Model, have []channel.Value) []finding.Finding {

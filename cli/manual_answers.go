@@ -9,6 +9,7 @@ import (
 	"lowslung/check"
 	"lowslung/compare"
 	"lowslung/finding"
+	"lowslung/steer"
 	"lowslung/travel"
 )
 
@@ -23,6 +24,7 @@ func answersPage() []byte {
 	w := answerWriter{sheet: s, met: map[reflect.Type]string{}}
 	w.root("travel", reflect.TypeFor[travel.Answer]())
 	w.root("travel --solve", reflect.TypeFor[solved]())
+	w.root("steer", reflect.TypeFor[steer.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())

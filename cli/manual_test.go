@@ -12,6 +12,7 @@ import (
 	"lowslung/compare"
 	"lowslung/finding"
 	"lowslung/rig"
+	"lowslung/steer"
 	"lowslung/travel"
 )
 
@@ -82,7 +83,7 @@ func TestEveryKeyHasAMeaning(t *testing.T) {
 			walk(t, f.Type)
 		}
 	}
-	for _, typ := range []reflect.Type{reflect.TypeFor[travel.Answer](), reflect.TypeFor[solved](), reflect.TypeFor[balance.Answer](), reflect.TypeFor[check.Answer](),
+	for _, typ := range []reflect.Type{reflect.TypeFor[travel.Answer](), reflect.TypeFor[solved](), reflect.TypeFor[steer.Answer](), reflect.TypeFor[balance.Answer](), reflect.TypeFor[check.Answer](),
 		reflect.TypeFor[compare.Answer](), reflect.TypeFor[finding.Finding]()} {
 		walk(t, typ)
 	}

@@ -34,14 +34,18 @@ func Run(args []string, in io.Reader, out, errOut io.Writer) int {
 }
 
 func newRoot() *cobra.Command {
+	var bench serving
 	root := &cobra.Command{
 		Use:           "lowslung",
 		Short:         "Answers what a change to a small-scale rock crawler does, before a part is ordered, cut or printed",
 		SilenceUsage:  true,
 		SilenceErrors: true,
+		Args:          cobra.NoArgs,
+		RunE:          func(c *cobra.Command, _ []string) error { return bench.run(c) }, // alone, it opens the workbench
 	}
+	bench.flags(root)
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(newCheck(), newTravel(), newBalance(), newCompare(), newSchema(), newNew(), newManual())
+	root.AddCommand(newCheck(), newTravel(), newSteer(), newBalance(), newMates(), newShop(), newCompare(), newSchema(), newNew(), newManual(), newServeCommand(), newWorkshopCommand())
 	return root
 }
 

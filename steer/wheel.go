@@ -1,0 +1,67 @@
+package steer
+
+import (
+	"math"
+
+	"lowslung/solid"
+	"lowslung/travel"
+)
+
+// A view is the ground's directions in the chassis frame: what steer angles are measured in.
+type view struct{ up, forward, left solid.Vec }
+
+// viewOf takes the ground under the design pose, or the chassis' own plane where no ground is known.
+func viewOf(g *travel.Ground) view {
+	v := view{up: g.Up, forward: g.Forward}
+	v.left = v.up.Cross(v.forward)
+	return v
+}
+
+// steer is the ISO 8855 steer angle of a wheel whose axis (to the left) is n: the trace of the wheel plane on the ground, n × up,
+// against forward about up. Since (n × up)·left = −n·forward and (n × up)·forward = n·left, δ = atan2(−n·forward, n·left).
+func (v *view) steer(n solid.Vec) float64 { return math.Atan2(-n.Dot(v.forward), n.Dot(v.left)) }
+
+// steerRate is dδ for a motion dn of the wheel axis: (X·Y′ − Y·X′)/(X² + Y²) with Y = −n·forward, X = n·left.
+func (v *view) steerRate(n, dn solid.Vec) float64 {
+	x, y := n.Dot(v.left), -n.Dot(v.forward)
+	return ratio(-x*dn.Dot(v.forward)-y*dn.Dot(v.left), x*x+y*y)
+}
+
+// steer is the steer angles of both wheels, rad, in a state with the axle at pose p.
+func (l *Linkage) steer(v *view, p travel.Pose, s State) (out [2]float64) {
+	r := p.Turn()
+	for i := range out {
+		out[i] = v.steer(r.Mul(l.spindle[i].at(s.Knuckle[i])))
+	}
+	return out
+}
+
+// steerRates is how fast both wheels steer when the knuckles turn at rate k and the axle moves by move.
+func (l *Linkage) steerRates(v *view, p travel.Pose, s State, k [2]float64, move travel.Rate) (out [2]float64) {
+	r := p.Turn()
+	for i := range out {
+		n := r.Mul(l.spindle[i].at(s.Knuckle[i]))
+		dn := move.Omega.Cross(n).Add(r.Mul(l.spindle[i].rate(s.Knuckle[i])).Scale(k[i]))
+		out[i] = v.steerRate(n, dn)
+	}
+	return out
+}
+
+// Wheel is where a wheel stands in the axle frame, steered: its centre and its axis (a unit vector to the left). side is
+// solid.Left or solid.Right.
+func (l *Linkage) Wheel(side solid.Side, s State) (centre, axis solid.Vec) {
+	i := left
+	if side == solid.Right {
+		i = right
+	}
+	return l.hub[i].at(s.Knuckle[i]), l.spindle[i].at(s.Knuckle[i])
+}
+
+// contact is where a wheel of radius r touches the ground, chassis frame: the lowest point of its middle plane's circle. n is its
+// axis there.
+func (l *Linkage) contact(v *view, p travel.Pose, s State, side int, r float64) (at, n solid.Vec) {
+	turn := p.Turn()
+	n = turn.Mul(l.spindle[side].at(s.Knuckle[side]))
+	down := n.Scale(v.up.Dot(n)).Sub(v.up).Unit()
+	return p.Origin().Add(turn.Mul(l.hub[side].at(s.Knuckle[side]))).Along(down, r), n
+}
