@@ -43,7 +43,7 @@ func FromPoints(file, name string, text []byte) ([]byte, error) {
 	out := p.document()
 	const made = "points.rig.yaml"
 	if _, err := Load(func(string) ([]byte, error) { return out, nil }, made); err != nil {
-		return nil, fmt.Errorf("the document made from %s does not load, which is a mistake of this program: %w", quote(file), err)
+		return nil, fmt.Errorf("the document made from %s does not load, which is a mistake of this program: %v", quote(file), err)
 	}
 	return out, nil
 }
@@ -65,7 +65,7 @@ type axlePoints struct {
 	wheels  []wheelPoint
 	pinion  *span
 	spans   []*span
-	misread bool     // a wheel or pinion row was wrong, so that nothing is known of the frame
+	misread bool     // a wheel's row was wrong, so that nothing is known of the frame
 	tilt    *float64 // pinion angle, rad, as written
 	tiltAt  Place
 
@@ -128,7 +128,7 @@ func (p *points) read(row *sheetRow) {
 	case "shock", "link":
 		p.span(row, e, &span{end: end, shock: kind == "shock", name: rest, place: row.cells[colWhat].place})
 	}
-	if len(p.list) > before && kind != "link" && kind != "shock" {
+	if len(p.list) > before && (kind == "wheel" || kind == "") { // it may have been a wheel
 		e.misread = true
 	}
 }
@@ -269,6 +269,7 @@ func (p *points) wheel(row *sheetRow, e *axlePoints) {
 		}
 	}
 	if !ok {
+		e.misread = true
 		return
 	}
 	w.at = at

@@ -19,11 +19,11 @@ func (p *points) settle(e *axlePoints) {
 	default:
 		p.frame(e)
 	}
-	if e.wide != nil && e.tyre == nil {
-		p.add("missing-cell", e.wideAt, "", "found a tyre width for the %s axle, but no tyre diameter; expected both, or the diameter alone", e.name)
-	}
 	if e.misread {
 		return
+	}
+	if e.wide != nil && e.tyre == nil {
+		p.add("missing-cell", e.wideAt, "", "found a tyre width for the %s axle, but no tyre diameter; expected both, or the diameter alone", e.name)
 	}
 	for _, s := range e.spans {
 		s.to = e.into(s.to)
@@ -56,7 +56,7 @@ func (p *points) frame(e *axlePoints) {
 		for i := range w {
 			w[i] /= size
 		}
-		if w[1] < 0.5 {
+		if w[1] < 0.7 { // more than 45° from square
 			p.add("contradiction", e.wheels[1].place, "", "found wheels of the %s axle that stand more before or above each other than beside each other, expected the left and the right wheel centre", e.name)
 			e.misread = true
 			return

@@ -95,6 +95,7 @@ func (r *reporter) readSheet(file string, text []byte) (*sheet, bool) {
 	s := &sheet{reporter: r, file: file, lines: strings.Split(clear, "\n"), comma: separator(clear)}
 	in := csv.NewReader(strings.NewReader(clear))
 	in.Comma, in.Comment, in.FieldsPerRecord, in.LazyQuotes = s.comma, '#', -1, true
+	broken := false
 	var at []int // column of each cell of a row, or unnamed, or misnamed
 	for {
 		record, err := in.Read()
@@ -105,7 +106,11 @@ func (r *reporter) readSheet(file string, text []byte) (*sheet, bool) {
 			r.add("syntax", Place{file, 1, 1}, "", "found a text that is no table (%v), expected rows of cells with %s between them", err, s.separated())
 			return nil, false
 		}
-		cells := s.cells(in, record)
+		cells, whole := s.cells(in, record)
+		if !whole {
+			broken = true
+			continue
+		}
 		if !slices.ContainsFunc(cells, func(c sheetCell) bool { return c.text != "" }) {
 			continue
 		}
@@ -124,11 +129,13 @@ func (r *reporter) readSheet(file string, text []byte) (*sheet, bool) {
 			s.row(cells, at)
 		}
 	}
-	if at == nil {
+	switch {
+	case broken:
+		return s, at != nil
+	case at == nil:
 		r.add("empty", Place{file, 1, 1}, "", "found an empty table, expected a header row: %s", strings.Join(columnNames[:neededColumns], ", "))
 		return nil, false
-	}
-	if len(s.rows) == 0 {
+	case len(s.rows) == 0:
 		r.add("empty", Place{file, len(s.lines), 1}, "", "found a header and no rows below it, expected one row for each link, wheel, pinion and shock")
 		return nil, false
 	}
@@ -162,9 +169,9 @@ func (s *sheet) separated() string {
 	return "commas"
 }
 
-// cells gives every field of a record its place, in letters as editors count.
-func (s *sheet) cells(in *csv.Reader, record []string) []sheetCell {
-	out := make([]sheetCell, len(record))
+// cells gives every field of a record its place, in letters as editors count. False when one goes over several lines.
+func (s *sheet) cells(in *csv.Reader, record []string) (out []sheetCell, whole bool) {
+	out, whole = make([]sheetCell, len(record)), true
 	for i, text := range record {
 		line, col := in.FieldPos(i)
 		row := s.lines[min(line, len(s.lines))-1]
@@ -172,46 +179,58 @@ func (s *sheet) cells(in *csv.Reader, record []string) []sheetCell {
 		out[i].text = strings.TrimSpace(text)
 		if strings.Contains(text, "\n") {
 			s.add("syntax", out[i].place, "", `found a cell that goes on in the next line, expected one line for each row; is a quote (") not closed?`)
-			out[i].text = ""
+			whole = false
 		}
 	}
-	return out
+	return out, whole
 }
 
 // header finds the column that each cell names; nil when the row is no header at all.
 func (s *sheet) header(cells []sheetCell) []int {
 	at := make([]int, len(cells))
 	seen := [columnCount]bool{}
+	names := make([]string, len(cells))
+	units := make([]string, len(cells))
 	known := 0
 	for i, c := range cells {
-		at[i] = unnamed
-		name, unit := headed(c.text)
-		if name == "" {
+		names[i], units[i] = headed(c.text)
+		at[i] = slices.Index(columnNames, names[i]) // −1, unnamed, for a name that is none
+		if at[i] < 0 {
+			near := s.nearest(names[i], columnNames)
+			if at[i] = misnamed; near != "" {
+				known++
+			}
 			continue
 		}
-		k := slices.Index(columnNames, name)
-		if k < 0 {
-			near := s.nearest(name, columnNames)
+		known++
+	}
+	if known == 0 {
+		s.add("missing-column", cells[0].place, "", "found no column's name in the first row, expected a header row: %s", strings.Join(columnNames[:neededColumns], ", "))
+		return nil
+	}
+	for i, c := range cells {
+		switch k := at[i]; {
+		case names[i] == "":
+			at[i] = unnamed
+			continue
+		case k == misnamed:
+			near := s.nearest(names[i], columnNames)
 			hint := "; the columns are " + strings.Join(columnNames, ", ")
 			if near != "" {
 				hint = "; did you mean " + quote(near) + "?"
 			}
 			s.add("unknown-column", c.place, "", "found the column %s in the header, which the table does not have%s", quote(c.text), hint)
-			at[i] = misnamed
-			if k = slices.Index(columnNames, near); k < 0 || seen[k] {
+			if k = slices.Index(columnNames, near); k < 0 || seen[k] || slices.Contains(at, k) {
 				continue
 			}
-		} else if seen[k] {
-			s.add("column-twice", c.place, "", "found a second column %s, expected each column once", quote(name))
+			at[i] = k // what is meant, so that its cells are read all the same
+		case seen[k]:
+			s.add("column-twice", c.place, "", "found a second column %s, expected each column once", quote(names[i]))
 			at[i] = misnamed
 			continue
 		}
-		at[i], seen[k] = k, true
-		known++
-		s.headUnit(k, unit, c)
-	}
-	if known == 0 {
-		return nil
+		seen[at[i]] = true
+		s.headUnit(at[i], units[i], c)
 	}
 	for k := range seen {
 		if s.lacks[k] = !seen[k]; s.lacks[k] && k < neededColumns {
@@ -251,9 +270,10 @@ func (s *sheet) headUnit(k int, unit string, c sheetCell) {
 // row keeps the cells of a row by column.
 func (s *sheet) row(cells []sheetCell, at []int) {
 	row := sheetRow{place: cells[0].place}
-	last := cells[len(cells)-1]
+	end := row.place
+	end.Col = utf8.RuneCountInString(s.lines[end.Line-1]) + 1
 	for k := range row.cells {
-		row.cells[k].place = last.place // of a cell that the row is too short for
+		row.cells[k].place = end // of a cell that the row is too short for
 	}
 	for i, c := range cells {
 		switch {
@@ -287,11 +307,14 @@ func (s *sheet) measure(row *sheetRow, k int) (value float64, ok bool) {
 	}
 	value, err := dim.Parse(text)
 	if err != nil {
-		code, which := "wrong-type", ""
+		code, which, hint := "wrong-type", "", ""
+		if !strings.Contains(text, ".") {
+			hint = pointed(text)
+		}
 		if bad := new(quantity.Error); errors.As(err, &bad) && bad.Which != "" {
 			code, which = "wrong-unit", ", "+bad.Which
 		}
-		s.add(code, c.place, "", "found %s for %s%s, expected %s%s", quote(c.text), quote(columnNames[k]), which, dim.Expects(), pointed(c.text))
+		s.add(code, c.place, "", "found %s for %s%s, expected %s%s", quote(c.text), quote(columnNames[k]), which, dim.Expects(), hint)
 		return 0, false
 	}
 	return value, true
