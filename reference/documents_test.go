@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -56,6 +57,7 @@ type second struct {
 	Front   secondAxle    `json:"front"`
 	Rear    secondAxle    `json:"rear"`
 	Balance secondBalance `json:"balance"`
+	Belly   float64       `json:"belly"`
 }
 
 type secondAxle struct {
@@ -64,22 +66,26 @@ type secondAxle struct {
 	Slope      float64       `json:"slope"`
 	Anti       float64       `json:"anti"`
 	RollCentre float64       `json:"roll_centre"`
+	Rest       *[2]float64   `json:"rest"`
+	Play       [2]float64    `json:"play"`
+	Swings     []*float64    `json:"swings"`
 	Grid       []*secondPose `json:"grid"`
 }
 
 type secondPose struct {
-	Origin     [3]float64 `json:"origin"`
-	Turn       solid.Mat  `json:"turn"`
-	Steer      float64    `json:"steer"`
-	Pinion     float64    `json:"pinion"`
-	Shocks     []float64  `json:"shocks"`
-	Lean       []float64  `json:"lean"`
-	Left       float64    `json:"left"`
-	Right      float64    `json:"right"`
-	Closing    []float64  `json:"closing"` // per mm of heave
-	Rolling    []float64  `json:"rolling"` // per degree of roll
-	ClosingOff []float64  `json:"closing_spread"`
-	RollingOff []float64  `json:"rolling_spread"`
+	Origin     [3]float64   `json:"origin"`
+	Turn       solid.Mat    `json:"turn"`
+	Steer      float64      `json:"steer"`
+	Pinion     float64      `json:"pinion"`
+	Shocks     []float64    `json:"shocks"`
+	Lean       []float64    `json:"lean"`
+	Shafts     [][3]float64 `json:"shafts"` // length, mm; joint angles at gearbox and axle, rad
+	Left       float64      `json:"left"`
+	Right      float64      `json:"right"`
+	Closing    []float64    `json:"closing"` // per mm of heave
+	Rolling    []float64    `json:"rolling"` // per degree of roll
+	ClosingOff []float64    `json:"closing_spread"`
+	RollingOff []float64    `json:"rolling_spread"`
 }
 
 type secondBalance struct {
@@ -172,6 +178,7 @@ func compareDocument(t *testing.T, m *solid.Model, w *second, heave, roll travel
 	a := travelOf(t, m, travel.Options{Heave: heave, Roll: roll})
 	compareAxle(t, worst, "front", a.Axles.Front, &w.Front, heave, roll)
 	compareAxle(t, worst, "rear", a.Axles.Rear, &w.Rear, heave, roll)
+	given(t, "belly clearance", a.BellyClearanceMM, w.Belly, 1e-6)
 	compareBalance(t, worst, m, &w.Balance)
 	t.Logf("largest differences %v", worst)
 }
@@ -202,6 +209,17 @@ func compareAxle(t *testing.T, worst tally, name string, ax *travel.Axle, w *sec
 		t.Fatalf("%s: no roll centre", name)
 	}
 	worst.hold(t, "roll centre by link forces, mm", name, *d.Rates.RollCenterHeightMM, w.RollCentre, 1e-6)
+	if d.Rates.PlayLateralMM == nil || d.Rates.PlaySteerDeg == nil || (d.Rates.InstantCenterXMM == nil) != (w.Rest == nil) {
+		t.Fatalf("%s: no play, or an instant centre in one program only", name)
+	}
+	worst.hold(t, "sideways play, mm", name, *d.Rates.PlayLateralMM, w.Play[0], 1e-6)
+	worst.hold(t, "steering play, °", name, *d.Rates.PlaySteerDeg, w.Play[1]/deg, 1e-6)
+	if w.Rest != nil { // far away when the axle hardly turns: then good to the rate's 1e-9 over it, which is the distance
+		far := 1e-7 * (1 + math.Hypot(w.Rest[0], w.Rest[1])/100) * (1 + math.Hypot(w.Rest[0], w.Rest[1])/100)
+		worst.hold(t, "instant centre, mm", name, *d.Rates.InstantCenterXMM, w.Rest[0], far)
+		worst.hold(t, "instant centre, mm", name, *d.Rates.InstantCenterZMM, w.Rest[1], far)
+	}
+	compareSwings(t, worst, name, ax, w)
 
 	at := map[[2]float64]*travel.AxlePose{}
 	for i := range ax.Poses {
@@ -229,6 +247,14 @@ func compareAxle(t *testing.T, worst tally, name string, ax *travel.Axle, w *sec
 			worst.hold(t, "pinion change, °", what, got.PinionChangeDeg, (want.Pinion-w.Pinion)/deg, 1e-6)
 			given(t, what+", left wheel", got.LeftWheelZMM, want.Left, 1e-6)
 			given(t, what+", right wheel", got.RightWheelZMM, want.Right, 1e-6)
+			if len(got.Shafts) != len(want.Shafts) {
+				t.Fatalf("%s: %d shafts, twin has %d", what, len(got.Shafts), len(want.Shafts))
+			}
+			for k, s := range got.Shafts {
+				worst.hold(t, "shaft, mm", what, s.LengthMM, want.Shafts[k][0], 1e-6)
+				worst.hold(t, "joint, °", what, s.GearboxJointDeg, want.Shafts[k][1]/deg, 1e-6)
+				worst.hold(t, "joint, °", what, s.AxleJointDeg, want.Shafts[k][2]/deg, 1e-6)
+			}
 			for k, s := range got.Shocks {
 				worst.hold(t, "shock, mm", what, s.LengthMM, want.Shocks[k], 1e-6)
 				worst.hold(t, "shock lean, °", what, s.LeanSideDeg, want.Lean[k]/deg, 1e-6)
@@ -236,6 +262,29 @@ func compareAxle(t *testing.T, worst tally, name string, ax *travel.Axle, w *sec
 				worst.hold(t, "shock per roll, mm/°", what, s.RollRateMMPerDeg, want.Rolling[k], 1e-8+want.RollingOff[k]/50)
 			}
 		}
+	}
+}
+
+// compareSwings looks at the rod ends at the design pose; those whose bolt has no direction are not told.
+func compareSwings(t *testing.T, worst tally, name string, ax *travel.Axle, w *secondAxle) {
+	t.Helper()
+	told := 0
+	for k, want := range w.Swings {
+		link := &ax.Design.Links[k/2]
+		end := []string{"chassis", "axle"}[k%2]
+		for _, r := range ax.RodEnds {
+			if r.Link == link.Name && r.Side == link.Side && r.End == end {
+				told++
+				if want == nil {
+					t.Errorf("%s %s, %s end: a swing without a bolt", link.Name, link.Side, end)
+					continue
+				}
+				worst.hold(t, "rod end, °", name+" "+link.Name, r.DesignDeg, *want/deg, 1e-6)
+			}
+		}
+	}
+	if told != len(ax.RodEnds) {
+		t.Errorf("%s: %d rod ends, %d of them compared", name, len(ax.RodEnds), told)
 	}
 }
 

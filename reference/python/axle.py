@@ -152,6 +152,27 @@ class Axle:
         return out
 
 
+    def play(self, u, z, roll, slop):
+        """How far the axle can go sideways, mm, and steer, rad, when each link is longer or shorter by slop, worst of all ways."""
+        out, real, h = np.zeros(2), self.length, 0.01
+
+        def at(length):
+            self.length = length
+            v = self.solve(u, z, roll)
+            r = self.matrix(v[3:])
+            return np.array([v[1], np.arctan2(-r[0, 1], r[1, 1])])
+        for k in np.eye(4):
+            out += np.abs(at(real + h * k) - at(real - h * k)) / (2 * h) * slop
+        self.length = real
+        return out
+
+    def rest(self, u, z, roll):
+        """The instant centre in side view: the point of the axle that stands still while it heaves, x and z."""
+        (rate, _), _ = self.rates(u, z, roll)
+        w = rate[4]
+        return None if abs(w) < 1e-7 else [u[0] + rate[2] / w, u[2] - rate[0] / w]
+
+
 def on_link(chassis_eye, axle_eye, along, rise):
     """A hole on a link: along it from the chassis eye, and across in the plane of link and chassis z."""
     e = (axle_eye - chassis_eye) / np.linalg.norm(axle_eye - chassis_eye)

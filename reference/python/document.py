@@ -120,7 +120,7 @@ def cubature(shape):
         middle = np.eye(4)
         middle[:3, 3] = (a + b) / 2
         place = place @ middle @ along_x(b - a)
-    else:
+    elif "plate" in shape:
         c = shape["plate"]
         z, w = gauss(2, -value(c["thickness"]) / 2, value(c["thickness"]) / 2)
         corners = np.array([[value(u) for u in q] for q in c["outline"]])
@@ -134,6 +134,8 @@ def cubature(shape):
                     v.append(area / 3 * wi)
         p, v = np.array(p), np.array(v)
         v *= np.sign(v.sum())
+    else:
+        raise ValueError(f"found a shape with {sorted(shape)}, expected box, cylinder, capsule or plate: teach it to this reader")
     return p @ place[:3, :3].T + place[:3, 3], v
 
 
@@ -219,9 +221,11 @@ class Document:
         self.bodies.append(dict(carrier=carrier, name=name, side=side, mass=mass, cg=apply(m, cg), inertia=inertia * (mass or 0), tyre=tyre, at=m[:3, 3]))
         for hole, h in p.get("holes", {}).items():
             at = apply(m, vector(h["at"]))
-            places = {side: at}
+            axis = m[:3, :3] @ np.array(h.get("axis", [0, 0, 0]), float)
+            one = np.array([at, axis])
+            places = {side: one}
             if not side and h.get("pair"):
-                places = {"left": at, "right": at * [1, -1, 1]} if at[1] >= 0 else {"right": at, "left": at * [1, -1, 1]}
+                places = {"left": one, "right": one * [1, -1, 1]} if at[1] >= 0 else {"right": one, "left": one * [1, -1, 1]}
             self.holes.setdefault(f"{name}/{hole}", (carrier, {}))[1].update(places)
         for out, o in p.get("outputs", {}).items():
             if side != "right" or not p.get("pair"):
@@ -229,10 +233,9 @@ class Document:
                 self.outputs[f"{name}/{out}"] = (carrier, apply(m, vector(o["at"])), axis / np.linalg.norm(axis))
 
     def hole(self, ref, side):
+        """Carrier, place and bolt axis of a hole."""
         carrier, places = self.holes[ref]
-        if side in places:
-            return carrier, places[side]
-        return carrier, places["left"] if "left" in places else places[""]
+        return carrier, *places[side if side in places else "left" if "left" in places else ""]
 
     def link(self, name, l):
         if "length" in l:
@@ -249,7 +252,8 @@ class Document:
             each = [self.items[i].get("mass") for i in [l["rod"]["item"], *l.get("ends", [])]]
             mass = None if None in each else sum(value(m, "mass") for m in each)
         for side in ("left", "right") if l.get("pair") else ("",):
-            yield dict(name=name, side=side, axle=l["axle"], eye=self.hole(l["from"], side)[1], far=self.hole(l["to"], side)[1], length=length, mass=mass)
+            (_, eye, bolt), (_, far, far_bolt) = self.hole(l["from"], side), self.hole(l["to"], side)
+            yield dict(name=name, side=side, axle=l["axle"], eye=eye, far=far, bolt=bolt, far_bolt=far_bolt, length=length, mass=mass)
 
     def entry(self, kind, name, fields):
         layers = [(layer.get(kind) or {}).get(name) for layer in self.chain]
@@ -279,9 +283,9 @@ class Document:
 
     def shaft(self, name):
         s = self.entry("shafts", name, "shaft")
-        _, a, _ = self.outputs[s["from"]]
-        end, b, _ = self.outputs[s["to"]]
-        return dict(name=name, axle=end, start=a, end=b, mass=value(s["mass"], "mass") if "mass" in s else None)
+        _, a, out = self.outputs[s["from"]]
+        end, b, into = self.outputs[s["to"]]
+        return dict(name=name, axle=end, start=a, out=out, end=b, into=into, mass=value(s["mass"], "mass") if "mass" in s else None)
 
     def axle(self, end):
         """Near, loaded tyre radius, half track and pinion axis of an axle."""

@@ -26,6 +26,7 @@ class Mover:
         links = [doc.links[i] for i in self.index]
         self.axle = Axle([l["eye"] for l in links], [l["far"] for l in links], [l["length"] for l in links])
         self.shocks = [s for s in doc.shocks if s["axle"] == end]
+        self.shafts = [s for s in doc.shafts if s["axle"] == end]
         # From near: the lengths that near has, changed bit by bit to the real ones.
         u = np.array([*self.near, 1.0, 0, 0, 0])
         real = self.axle.length
@@ -82,8 +83,25 @@ class Mover:
         top = [self.anchor(u, s["top"]) - self.anchor(u, s["bottom"]) for s in self.shocks]
         return {"origin": u[:3].tolist(), "turn": r.ravel().tolist(), "steer": float(np.arctan2(-r[0, 1], r[1, 1])),
                 "pinion": float(np.arcsin((r @ self.pinion)[2])), "shocks": self.lengths(u).tolist(),
-                "lean": [float(np.arctan2(d[0], d[2])) for d in top],
+                "shafts": [self.shaft(u, s) for s in self.shafts], "lean": [float(np.arctan2(d[0], d[2])) for d in top],
                 "left": self.place(u, np.array([0, self.half, 0]))[2], "right": self.place(u, np.array([0, -self.half, 0]))[2]}
+
+    def shaft(self, u, s):
+        """Length and both joint angles of a drive shaft."""
+        d = self.place(u, s["end"]) - s["start"]
+        into = -self.axle.matrix(u[3:]) @ s["into"]
+        return [np.linalg.norm(d), bend(s["out"], d), bend(d, into)]
+
+    def swings(self, u):
+        """Swing of both ends of each link from square to its bolt; None without the bolt's direction."""
+        out = []
+        r = self.axle.matrix(u[3:])
+        for k, i in enumerate(self.index):
+            l = self.doc.links[i]
+            d = self.axle.eyes(u)[k] - self.axle.c[k]
+            for bolt in (l["bolt"], r @ l["far_bolt"]):
+                out.append(abs(np.pi / 2 - bend(d, bolt)) if bolt.any() else None)
+        return out
 
     def grid(self, heaves, rolls):
         home, z0 = self.u, self.z
@@ -104,6 +122,12 @@ class Mover:
                 out.append(row)
         self.u, self.z, self.roll = home, z0, 0.0
         return out
+
+
+def bend(a, b):
+    """Angle between two directions, by half the chord: exact near 0 as well."""
+    a, b = a / np.linalg.norm(a), b / np.linalg.norm(b)
+    return 2 * np.arctan2(np.linalg.norm(a - b), np.linalg.norm(a + b))
 
 
 def ground(front, rear):
@@ -230,8 +254,13 @@ def answer(task):
         row["slope"] = slope
         row["anti"] = 100 * task["share"][end == "rear"] * slope * stand.base / c[2]
         row["roll_centre"] = m.radius + m.axle.roll_centre(m.design)
+        row["rest"] = m.axle.rest(m.design, m.z, 0.0)
+        row["play"] = m.axle.play(m.design, m.z, 0.0, 0.1).tolist()
+        row["swings"] = m.swings(m.design)
         row["grid"] = m.grid(task["heave"], task["roll"])
         out[end] = row
+    middle = (movers["front"].design[0] + movers["rear"].design[0]) / 2
+    out["belly"] = stand.seen(np.array([middle, 0, 0]))[2]
     return out
 
 

@@ -1,0 +1,191 @@
+// Command report prints how fast lowslung is on this machine, as one table: the pose kernel, grids, documents, the check command as a
+// whole process, and the same sweep through SciPy. Run it from the top of the checkout: go run ./reference/report
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/jedib0t/go-pretty/v6/text"
+)
+
+const (
+	demo  = "examples/bramble-portal.rig.yaml"
+	count = "5" // runs of each benchmark; the median is printed
+)
+
+// wanted are the rows of the table: benchmark, its metric, and how it is printed.
+var wanted = []struct {
+	what, bench, metric, unit string
+	per                       float64 // divides the metric
+	digits                    int
+}{
+	{"pose, warm (from the one before)", "BenchmarkPoseWarm", "ns/op", "ns", 1, 0},
+	{"pose, cold (from the design pose)", "BenchmarkPoseCold", "ns/op", "ns", 1, 0},
+	{"allocations of a warm pose", "BenchmarkPoseWarm", "allocs/op", "", 1, 0},
+	{"allocations of a cold pose", "BenchmarkPoseCold", "allocs/op", "", 1, 0},
+	{"sweep of 41 × 41 poses, kernel", "BenchmarkSciPySweep", "ns/op", "ms", 1e6, 3},
+	{"travel of one axle, 41 × 41 grid", "BenchmarkGrid41", "ns/op", "ms", 1e6, 1},
+	{"document to model (base, patch, bin)", "BenchmarkLoadAndResolve", "ns/op", "ms", 1e6, 1},
+	{"", "", "", "", 0, 0}, // here comes the whole process
+	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
+	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
+	{"ratio, SciPy to ours", "BenchmarkSciPySweep", "times-faster", "×", 1, 0},
+}
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "report:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	if _, err := os.Stat(demo); err != nil {
+		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
+	}
+	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes about a minute.")
+	got, cpu, err := benchmarks("./travel", "./reference")
+	if err != nil {
+		return err
+	}
+	check, how, err := process()
+	if err != nil {
+		return err
+	}
+	t := table.NewWriter()
+	t.SetOutputMirror(os.Stdout)
+	t.SetStyle(table.StyleLight)
+	t.Style().Format.Header = text.FormatDefault
+	t.AppendHeader(table.Row{"what", "median", "unit", "fastest", "slowest"})
+	row := func(what string, values []float64, per float64, digits int, unit string) {
+		slices.Sort(values)
+		f := func(v float64) string { return strconv.FormatFloat(v/per, 'f', digits, 64) }
+		t.AppendRow(table.Row{what, f(values[len(values)/2]), unit, f(values[0]), f(values[len(values)-1])})
+	}
+	for _, w := range wanted {
+		if w.bench == "" {
+			row("check "+filepath.Base(demo)+", whole process", check, 1e6, 1, "ms")
+			continue
+		}
+		values := got[w.bench][w.metric]
+		if len(values) == 0 {
+			return fmt.Errorf("found no %s from %s among the benchmarks, expected one", w.metric, w.bench)
+		}
+		row(w.what, values, w.per, w.digits, w.unit)
+	}
+	fmt.Printf("%s, %s/%s, %d processors, %s\n", cpu, runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
+	t.Render()
+	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours.\n", count, how)
+	return nil
+}
+
+// benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
+func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
+	names := "^(BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkGrid41|BenchmarkLoadAndResolve)$"
+	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", "300ms", "-count", count}, packages...)
+	out, err := exec.Command("go", args...).CombinedOutput()
+	if err != nil {
+		return nil, "", fmt.Errorf("go %s: %w\n%s", strings.Join(args, " "), err, out)
+	}
+	got, cpu := map[string]map[string][]float64{}, "unknown processor"
+	lines := bufio.NewScanner(bytes.NewReader(out))
+	for lines.Scan() {
+		if name, ok := strings.CutPrefix(lines.Text(), "cpu: "); ok {
+			cpu = name
+		}
+		f := strings.Fields(lines.Text())
+		if len(f) < 4 || !strings.HasPrefix(f[0], "Benchmark") {
+			continue
+		}
+		name, _, _ := strings.Cut(f[0], "-")
+		if got[name] == nil {
+			got[name] = map[string][]float64{}
+		}
+		for i := 2; i+1 < len(f); i += 2 { // value and unit by turns, after the name and the number of rounds
+			v, err := strconv.ParseFloat(f[i], 64)
+			if err != nil {
+				return nil, "", fmt.Errorf("found %q in a benchmark's line, expected a number: %s", f[i], lines.Text())
+			}
+			got[name][f[i+1]] = append(got[name][f[i+1]], v)
+		}
+	}
+	return got, cpu, lines.Err()
+}
+
+// process times check as a whole process, ns a run: by hyperfine where it is installed, otherwise here. Exit status 1 is check's
+// way to say that something must be solved before parts are ordered.
+func process() (times []float64, how string, err error) {
+	dir, err := os.MkdirTemp("", "lowslung-report-")
+	if err != nil {
+		return nil, "", err
+	}
+	defer os.RemoveAll(dir)
+	program := filepath.Join(dir, "lowslung")
+	if out, err := exec.Command("go", "build", "-o", program, "./cmd/lowslung").CombinedOutput(); err != nil {
+		return nil, "", fmt.Errorf("go build ./cmd/lowslung: %w\n%s", err, out)
+	}
+	if times, err = once(program); err != nil { // warms the file cache, and shows that it works
+		return nil, "", err
+	}
+	if tool, missing := exec.LookPath("hyperfine"); missing == nil {
+		times, err = byHyperfine(tool, program, filepath.Join(dir, "times.json"))
+		return times, "hyperfine", err
+	}
+	times = nil
+	for range 30 {
+		one, err := once(program)
+		if err != nil {
+			return nil, "", err
+		}
+		times = append(times, one...)
+	}
+	return times, "30 runs in a row", nil
+}
+
+func once(program string) ([]float64, error) {
+	begin := time.Now()
+	out, err := exec.Command(program, "check", demo).CombinedOutput()
+	took := float64(time.Since(begin).Nanoseconds())
+	var exit *exec.ExitError
+	if err != nil && (!errors.As(err, &exit) || exit.ExitCode() != 1) {
+		return nil, fmt.Errorf("lowslung check %s: %w\n%s", demo, err, out)
+	}
+	return []float64{took}, nil
+}
+
+func byHyperfine(tool, program, file string) ([]float64, error) {
+	args := []string{"--shell=none", "--ignore-failure", "--warmup", "3", "--runs", "30", "--style", "none", "--export-json", file, program + " check " + demo}
+	if out, err := exec.Command(tool, args...).CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("hyperfine: %w\n%s", err, out)
+	}
+	written, err := os.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	var report struct {
+		Results []struct {
+			Times []float64 `json:"times"` // s
+		} `json:"results"`
+	}
+	if err := json.Unmarshal(written, &report); err != nil || len(report.Results) != 1 || len(report.Results[0].Times) == 0 {
+		return nil, fmt.Errorf("found no times in what hyperfine wrote (%v)", err)
+	}
+	times := report.Results[0].Times
+	for i := range times {
+		times[i] *= 1e9
+	}
+	return times, nil
+}
