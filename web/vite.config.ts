@@ -13,7 +13,7 @@ export default defineConfig({
       $stage: fileURLToPath(new URL('./src/stage', import.meta.url)),
     },
   },
-  server: { proxy: { '/api': program, '/openapi.json': program } },
+  server: { proxy: { '/api': { target: program, changeOrigin: true } } },
   build: { target: 'es2022', assetsInlineLimit: 0, modulePreload: { polyfill: false }, chunkSizeWarningLimit: 900 },
   test: { include: ['src/**/*.test.ts'], environment: 'node' },
 });

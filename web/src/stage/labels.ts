@@ -45,7 +45,7 @@ export class Labels {
       const element = this.#shown.get(l.key);
       if (!element) continue;
       const p = l.at.clone().applyMatrix4(root).project(camera);
-      if (p.z > 1 || Math.abs(p.x) > 1.2 || Math.abs(p.y) > 1.2) {
+      if (p.z > 1 || Math.abs(p.x) > 3 || Math.abs(p.y) > 3) {
         element.style.visibility = 'hidden';
         continue;
       }

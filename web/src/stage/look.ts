@@ -1,4 +1,4 @@
-import { Color, DoubleSide, LineBasicMaterial, MeshStandardMaterial } from 'three';
+import { DoubleSide, LineBasicMaterial, MeshLambertMaterial, MeshStandardMaterial } from 'three';
 import type { Look } from '$lib/state/settings.svelte';
 
 interface Finish {
@@ -75,10 +75,12 @@ export const ink: Record<
   },
 };
 
+type Finished = MeshLambertMaterial | MeshStandardMaterial;
+
 /** One set of materials for a scene; highlights are twins of the plain ones. */
 export class Materials {
-  #plain = new Map<string, MeshStandardMaterial>();
-  #lit = new Map<string, MeshStandardMaterial>();
+  #plain = new Map<string, Finished>();
+  #lit = new Map<string, Finished>();
   readonly edge = new LineBasicMaterial({ transparent: true });
   readonly edgeLit = new LineBasicMaterial({ depthTest: false, transparent: true }); // seen through everything
   readonly ghost = new LineBasicMaterial({ transparent: true, opacity: 0.75 });
@@ -94,13 +96,17 @@ export class Materials {
     for (const m of this.#lit.values()) m.emissive.set(i.mark);
   }
 
-  of(kind: string, lit = false): MeshStandardMaterial {
+  of(kind: string, lit = false): Finished {
     const set = lit ? this.#lit : this.#plain;
     const known = dark[kind] ? kind : 'other';
     let m = set.get(known);
     if (!m) {
       const f = dark[known] as Finish;
-      m = new MeshStandardMaterial({ color: new Color(f.colour), roughness: f.rough, metalness: f.metal });
+      // What has no shine to speak of gets the cheaper shading.
+      m =
+        f.rough >= 0.55
+          ? new MeshLambertMaterial({ color: f.colour })
+          : new MeshStandardMaterial({ color: f.colour, roughness: f.rough, metalness: f.metal });
       m.polygonOffset = true; // keeps the outlines in front of their own faces
       m.polygonOffsetFactor = 1;
       m.polygonOffsetUnits = 1;
@@ -108,6 +114,7 @@ export class Materials {
         m.transparent = true;
         m.opacity = f.clear;
         m.side = DoubleSide;
+        m.forceSinglePass = true;
         m.depthWrite = false;
       }
       if (lit) {

@@ -3,10 +3,8 @@ import {
   CatmullRomCurve3,
   CurvePath,
   CylinderGeometry,
-  EdgesGeometry,
   Group,
   LineCurve3,
-  LineSegments,
   Matrix4,
   Mesh,
   Object3D,
@@ -16,7 +14,9 @@ import {
   Vector3,
 } from 'three';
 import type { AxleState, StageLink, StageShaft, StageShock } from '$lib/api/types';
+import { mergeGeometries } from 'three/addons/utils/BufferGeometryUtils.js';
 import type { Materials } from './look';
+import { placed } from './merge';
 
 /** What a click on the stage means. */
 export interface Picked {
@@ -40,7 +40,7 @@ export function along(from: Vector3, to: Vector3): Matrix4 {
   return new Matrix4().makeBasis(e, n.clone().cross(e), n).setPosition(from);
 }
 
-export const toVec = (a: number[] | undefined): Vector3 => new Vector3(a?.[0] ?? 0, a?.[1] ?? 0, a?.[2] ?? 0);
+export const toVec = (a: number[] | null | undefined): Vector3 => new Vector3(a?.[0] ?? 0, a?.[1] ?? 0, a?.[2] ?? 0);
 
 function tag(o: Object3D, kind: string, picked: Picked): void {
   o.userData['finish'] = kind;
@@ -77,28 +77,27 @@ export class LinkModel {
     const length = Math.max(link.length_mm, 1);
     let rod: BufferGeometry;
     if (link.bends?.length) {
-      const points = [[0, 0, 0], ...link.bends, [length, 0, 0]].map(toVec);
+      const points = [[0, 0, 0], ...link.bends, [length, 0, 0]].map((p) => toVec(p));
       const curve = new CurvePath<Vector3>();
       points.slice(1).forEach((p, i) => curve.add(new LineCurve3(points[i] as Vector3, p)));
       rod = new TubeGeometry(curve as never, points.length * 14, d / 2, 12);
     } else {
       rod = new CylinderGeometry(d / 2, d / 2, length, 16).rotateZ(-Math.PI / 2).translate(length / 2, 0, 0);
     }
-    const body = mesh(m, rod, 'link', what('link'));
-    const edges = new LineSegments(new EdgesGeometry(rod, 40), m.edge);
-    edges.raycast = () => undefined;
-    this.#rod.add(body, edges);
+    this.#rod.add(mesh(m, rod, 'link', what('link')));
     this.group.add(this.#rod);
     for (const end of ['from', 'to'] as const) {
       const eye = end === 'to' ? this.#far : new Group();
       const s = end === 'from' ? 1 : -1;
-      const ring = new TorusGeometry(d * 0.72, d * 0.3, 8, 20).rotateX(Math.PI / 2);
-      const neck = new CylinderGeometry(d * 0.58, d * 0.58, d * 2.2, 6)
-        .rotateZ(Math.PI / 2)
-        .translate(s * d * 1.9, 0, 0);
-      eye.add(mesh(m, ring, 'eye', what('eye', end)));
-      eye.add(mesh(m, new SphereGeometry(d * 0.56, 14, 10), 'ball', what('eye', end)));
-      if (!link.bends?.length) eye.add(mesh(m, neck, 'eye', what('eye', end)));
+      const pieces: BufferGeometry[] = [new TorusGeometry(d * 0.72, d * 0.3, 5, 14).rotateX(Math.PI / 2)];
+      if (!link.bends?.length) {
+        pieces.push(
+          new CylinderGeometry(d * 0.58, d * 0.58, d * 2.2, 6).rotateZ(Math.PI / 2).translate(s * d * 1.9, 0, 0),
+        );
+      }
+      const still = new Matrix4();
+      eye.add(mesh(m, mergeGeometries(pieces.map((g) => placed(g, still))), 'eye', what('eye', end)));
+      eye.add(mesh(m, new SphereGeometry(d * 0.56, 10, 7), 'ball', what('eye', end)));
       this.group.add(eye);
     }
     this.group.matrixAutoUpdate = false;
@@ -161,13 +160,13 @@ export class ShockModel {
     const stem = mesh(m, new CylinderGeometry(2.6, 2.6, 6, 12).rotateZ(Math.PI / 2).translate(-4, 0, 0), 'eye', picked);
     this.#foot.add(eye(), cup, stem);
     const wire = Math.max(1.1, d * 0.075);
-    const turns = 8;
+    const turns = 7;
     const points: Vector3[] = [];
     for (let i = 0; i <= turns * 14; i++) {
       const a = (i / 14) * 2 * Math.PI;
       points.push(new Vector3(i / (turns * 14), Math.cos(a) * (d / 2 - wire), Math.sin(a) * (d / 2 - wire)));
     }
-    this.#spring = mesh(m, new TubeGeometry(new CatmullRomCurve3(points), turns * 22, 1, 6), 'spring', picked);
+    this.#spring = mesh(m, new TubeGeometry(new CatmullRomCurve3(points), turns * 14, 1, 5), 'spring', picked);
     this.#shapeWire(wire);
     this.group.add(this.#rod, this.#spring, this.#foot);
     this.group.matrixAutoUpdate = false;

@@ -1,7 +1,19 @@
-import { CylinderGeometry, Group, LineSegments, Matrix4, Mesh, Object3D, Quaternion, Vector3 } from 'three';
+import {
+  type BufferGeometry,
+  CylinderGeometry,
+  Group,
+  InstancedMesh,
+  LineSegments,
+  Matrix4,
+  Mesh,
+  Quaternion,
+  Vector3,
+} from 'three';
+import { mergeGeometries } from 'three/addons/utils/BufferGeometryUtils.js';
 import type { AxleState, Body, Carrier, Shape, Stage } from '$lib/api/types';
 import type { Materials } from './look';
 import { LinkModel, ShaftModel, ShockModel, toVec, type Picked } from './moving';
+import { placed } from './merge';
 import { edgesOf, geometryOf, placement } from './shapes';
 import { rimGeometry } from './tyre';
 
@@ -10,7 +22,8 @@ export class RigModel {
   readonly root = new Group();
   readonly carriers: Record<Carrier, Group> = { chassis: new Group(), front: new Group(), rear: new Group() };
   readonly stage: Stage;
-  readonly holes: Mesh[] = [];
+  readonly holes: InstancedMesh[] = [];
+  #holes: Record<Carrier, { at: Vector3; turn: Quaternion; picked: Picked }[]> = { chassis: [], front: [], rear: [] };
   #links: LinkModel[] = [];
   #shocks: ShockModel[] = [];
   #shafts: ShaftModel[] = [];
@@ -25,6 +38,7 @@ export class RigModel {
       this.root.add(c);
     }
     for (const body of stage.bodies) this.#addBody(body);
+    this.#addHoles();
     for (const l of stage.links) this.#links.push(new LinkModel(l, materials));
     for (const s of stage.shocks) this.#shocks.push(new ShockModel(s, materials));
     for (const s of stage.shafts) this.#shafts.push(new ShaftModel(s, materials));
@@ -69,69 +83,80 @@ export class RigModel {
     return this.#lit.some((p) => p === path || path.startsWith(p + '/') || p.startsWith(path + '/'));
   }
 
-  /** Shows the holes that an eye could go to; null hides what is not needed. */
+  /** Shows the holes that an eye could go to; null shows them all as they are. */
   offer(carrier: Carrier | null): void {
-    for (const h of this.holes) {
-      const on = carrier !== null && h.userData['carrier'] === carrier;
-      h.scale.setScalar(on ? 1.9 : 1);
-      h.material = this.#materials.of('eye', on);
-      h.renderOrder = on ? 5 : 0;
+    const m = new Matrix4();
+    for (const mesh of this.holes) {
+      const mine = mesh.userData['carrier'] as Carrier;
+      const on = carrier === mine;
+      this.#holes[mine].forEach((h, i) =>
+        mesh.setMatrixAt(i, m.compose(h.at, h.turn, new Vector3().setScalar(on ? 1.9 : 1))),
+      );
+      mesh.instanceMatrix.needsUpdate = true;
+      mesh.computeBoundingSphere();
+      mesh.material = this.#materials.of('eye', on);
     }
   }
 
+  /** A body is one mesh for each finish and one set of outlines, whatever number of shapes it has. */
   #addBody(body: Body): void {
     const carrier = this.carriers[body.carrier];
     const path = body.path.join('/');
     const wheel = body.carrier !== 'chassis' && body.shapes.some((s) => s.kind === 'disc');
-    const picked: Picked = {
-      kind: wheel ? 'wheel' : 'part',
-      path,
-      name: body.name,
-      side: body.side,
-      axle: body.carrier === 'chassis' ? undefined : body.carrier,
-    };
+    const axle = body.carrier === 'chassis' ? undefined : body.carrier;
+    const picked: Picked = { kind: wheel ? 'wheel' : 'part', path, name: body.name, side: body.side, axle };
+    const solids = new Map<string, BufferGeometry[]>();
+    const lines: BufferGeometry[] = [];
     for (const shape of body.shapes) {
-      const geometry = geometryOf(shape);
-      const finish = shape.kind === 'disc' ? 'tyre' : body.kind;
       const frame = placement(shape.at_mm, shape.turn, shape.flip);
-      const add = (o: Object3D, kind: string | null): void => {
-        o.matrixAutoUpdate = false;
-        o.matrix.copy(frame);
-        if (kind) {
-          o.userData['finish'] = kind;
-          o.userData['picked'] = picked;
-          o.castShadow = kind !== 'body';
-          o.receiveShadow = kind !== 'body';
-        } else {
-          o.userData['picked'] = picked;
-          o.raycast = () => undefined;
-        }
-        carrier.add(o);
+      const geometry = geometryOf(shape);
+      const put = (finish: string, g: BufferGeometry): void => {
+        solids.set(finish, [...(solids.get(finish) ?? []), placed(g, frame)]);
       };
-      add(new Mesh(geometry, this.#materials.of(finish)), finish);
       if (shape.kind === 'disc') {
-        add(new Mesh(rimGeometry(shape.size_mm[0] ?? 1, shape.size_mm[1] ?? 1), this.#materials.of('wheel')), 'wheel');
-      } else add(new LineSegments(edgesOf(shape, geometry), this.#materials.edge), null);
+        put('tyre', geometry);
+        put('wheel', rimGeometry(shape.size_mm[0] ?? 1, shape.size_mm[1] ?? 1));
+      } else {
+        put(body.kind, geometry);
+        lines.push(edgesOf(shape, geometry).applyMatrix4(frame));
+      }
+    }
+    for (const [finish, list] of solids) {
+      const mesh = new Mesh(mergeGeometries(list), this.#materials.of(finish));
+      mesh.userData['finish'] = finish;
+      mesh.userData['picked'] = picked;
+      mesh.castShadow = mesh.receiveShadow = finish !== 'body';
+      carrier.add(mesh);
+    }
+    if (lines.length) {
+      const edges = new LineSegments(mergeGeometries(lines), this.#materials.edge);
+      edges.userData['picked'] = picked;
+      edges.raycast = () => undefined;
+      carrier.add(edges);
     }
     for (const hole of body.holes) {
-      const m = new Mesh(holeGeometry, this.#materials.of('eye'));
       const axis = toVec(hole.axis);
       if (axis.lengthSq() < 1e-9) axis.set(0, 1, 0);
-      m.quaternion.copy(new Quaternion().setFromUnitVectors(new Vector3(0, 1, 0), axis.normalize()));
-      m.position.copy(toVec(hole.at_mm));
-      m.userData['finish'] = 'eye';
-      m.userData['carrier'] = body.carrier;
-      m.userData['picked'] = {
-        kind: 'hole',
-        path,
-        name: hole.name,
-        side: hole.side,
-        hole: hole.ref,
-        axle: body.carrier === 'chassis' ? undefined : body.carrier,
-      } satisfies Picked;
-      this.holes.push(m);
-      carrier.add(m);
+      this.#holes[body.carrier].push({
+        at: toVec(hole.at_mm),
+        turn: new Quaternion().setFromUnitVectors(new Vector3(0, 1, 0), axis.normalize()),
+        picked: { kind: 'hole', path, name: hole.name, side: hole.side, hole: hole.ref, axle },
+      });
     }
+  }
+
+  /** All holes of a carrier are one mesh; a hit names its instance. */
+  #addHoles(): void {
+    for (const carrier of ['chassis', 'front', 'rear'] as const) {
+      const list = this.#holes[carrier];
+      if (list.length === 0) continue;
+      const mesh = new InstancedMesh(holeGeometry, this.#materials.of('eye'), list.length);
+      mesh.userData['carrier'] = carrier;
+      mesh.userData['instances'] = list.map((h) => h.picked);
+      this.holes.push(mesh);
+      this.carriers[carrier].add(mesh);
+    }
+    this.offer(null);
   }
 
   dispose(): void {

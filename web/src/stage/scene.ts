@@ -27,6 +27,7 @@ import { Labels, type Label } from './labels';
 import { ink, Materials } from './look';
 import { grid, swingMarks, weightMarks, wheelCentre } from './marks';
 import { toVec, type Picked } from './moving';
+import { Pace } from './pace';
 import { ghostOf, RigModel } from './rig';
 import { stageWords, type Said } from './words';
 
@@ -55,6 +56,7 @@ const reduced = matchMedia('(prefers-reduced-motion: reduce)');
 /** The picture: draws only when something changed. */
 export class StageScene {
   #renderer: WebGLRenderer;
+  #pace: Pace;
   #scene = new Scene();
   #camera = new PerspectiveCamera(24, 1, 20, 6000);
   #controls: CameraControls;
@@ -92,7 +94,10 @@ export class StageScene {
     this.#both = both;
     this.#labels = new Labels(overlay);
     this.#renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, powerPreference: 'high-performance' });
-    this.#renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
+    this.#pace = new Pace(this.#renderer.getContext(), () => {
+      this.#renderer.shadowMap.needsUpdate = true;
+      this.#draw();
+    });
     this.#renderer.shadowMap.enabled = true;
     this.#renderer.shadowMap.type = PCFShadowMap;
     this.#renderer.shadowMap.autoUpdate = false;
@@ -106,8 +111,12 @@ export class StageScene {
     this.#controls.dollyToCursor = true;
     this.#controls.smoothTime = 0.16;
     this.#controls.draggingSmoothTime = 0.06;
-    this.#controls.addEventListener('control', () => this.#draw());
-    this.#controls.addEventListener('update', () => this.#draw());
+    for (const moved of ['control', 'update'] as const) {
+      this.#controls.addEventListener(moved, () => {
+        this.#pace.moved();
+        this.#draw();
+      });
+    }
 
     this.#sun.castShadow = true;
     this.#sun.shadow.mapSize.set(1024, 1024);
@@ -175,6 +184,7 @@ export class StageScene {
   place(axles: { front: AxleState; rear: AxleState }): void {
     this.#axles = axles;
     this.#rig?.place(axles);
+    this.#pace.moved();
     this.#remark();
   }
 
@@ -244,6 +254,7 @@ export class StageScene {
 
   dispose(): void {
     cancelAnimationFrame(this.#frame);
+    this.#pace.stop();
     for (const s of this.#stop) s();
     this.#controls.dispose();
     this.#rig?.dispose();
@@ -261,7 +272,7 @@ export class StageScene {
       this.#marks.add(swing.group);
       this.#markWords = swing.labels.map((l) => ({ ...l, tone: 'swing' as const }));
     }
-    this.#renderer.shadowMap.needsUpdate = true;
+    if (!this.#pace.coarse) this.#renderer.shadowMap.needsUpdate = true;
     this.#relabel();
   }
 
@@ -300,6 +311,9 @@ export class StageScene {
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
       const now = performance.now();
+      this.#pace.frame(now);
+      const ratio = this.#pace.coarse ? 0.5 : Math.min(devicePixelRatio, 2);
+      if (this.#renderer.getPixelRatio() !== ratio) this.#renderer.setPixelRatio(ratio);
       const moving = this.#controls.update(Math.min((now - this.#drawn) / 1000, 0.05));
       this.#drawn = now;
       this.#renderer.render(this.#scene, this.#camera);
@@ -318,11 +332,14 @@ export class StageScene {
     const ray = new Raycaster();
     ray.setFromCamera(at, this.#camera);
     for (const hit of ray.intersectObject(this.#rig.root, true)) {
-      let o: Object3D | null = hit.object;
-      while (o && !o.userData['picked']) o = o.parent;
-      const picked = o?.userData['picked'] as Picked | undefined;
+      const { picked, instances, finish } = hit.object.userData as {
+        picked?: Picked;
+        instances?: Picked[];
+        finish?: string;
+      };
+      const what = instances ? instances[hit.instanceId ?? -1] : picked;
       // A see-through shell must not hide what is under it from the pointer.
-      if (picked && o?.userData['finish'] !== 'body') return picked;
+      if (what && finish !== 'body') return what;
     }
     return null;
   }

@@ -29,14 +29,14 @@ export function geometryOf(shape: Shape): BufferGeometry {
     case 'box':
       return new BoxGeometry(size.x, size.y, size.z);
     case 'cylinder':
-      return new CylinderGeometry(size.y / 2, size.y / 2, size.x, 32).rotateZ(Math.PI / 2);
+      return new CylinderGeometry(size.y / 2, size.y / 2, size.x, 28).rotateZ(Math.PI / 2);
     case 'capsule':
-      return new CapsuleGeometry(size.y / 2, size.x, 6, 18).rotateZ(Math.PI / 2);
+      return new CapsuleGeometry(size.y / 2, size.x, 4, 14).rotateZ(Math.PI / 2);
     case 'prism': {
       const outline = new Outline();
       (shape.outline_mm ?? []).forEach((p, i) => {
-        if (i === 0) outline.moveTo(p[0] ?? 0, p[1] ?? 0);
-        else outline.lineTo(p[0] ?? 0, p[1] ?? 0);
+        if (i === 0) outline.moveTo(p?.[0] ?? 0, p?.[1] ?? 0);
+        else outline.lineTo(p?.[0] ?? 0, p?.[1] ?? 0);
       });
       outline.closePath();
       return new ExtrudeGeometry(outline, { depth: size.z, bevelEnabled: false }).translate(0, 0, -size.z / 2);

@@ -1,5 +1,8 @@
 import { BoxGeometry, BufferAttribute, BufferGeometry, CylinderGeometry, LatheGeometry, Matrix4, Vector2 } from 'three';
 import { mergeGeometries } from 'three/addons/utils/BufferGeometryUtils.js';
+import { placed } from './merge';
+
+const still = new Matrix4();
 
 const lug = 3; // mm, height of the tread blocks
 const cache = new Map<string, BufferGeometry>();
@@ -7,7 +10,7 @@ const cache = new Map<string, BufferGeometry>();
 /** Share of the tyre's radius that the rim takes up: drawn only, about a 2.2 in rim in a 4.7 in tyre. */
 export const rimShare = 0.47;
 
-function turned(points: [number, number][], steps = 48): BufferGeometry {
+function turned(points: [number, number][], steps = 40): BufferGeometry {
   // A profile of (radius, along the wheel axis), turned about y.
   const g = new LatheGeometry(
     points.map(([r, y]) => new Vector2(r, y)),
@@ -28,8 +31,8 @@ export function tyreGeometry(diameter: number, width: number): BufferGeometry {
   const shoulder = Math.min(w * 0.55, (base - rim) * 0.45);
   const profile: [number, number][] = [[rim, -w * 0.72]];
   profile.push([rim + (base - rim) * 0.35, -w * 0.98]);
-  for (let i = 0; i <= 6; i++) {
-    const a = (i / 6) * (Math.PI / 2);
+  for (let i = 0; i <= 4; i++) {
+    const a = (i / 4) * (Math.PI / 2);
     profile.push([base - shoulder + shoulder * Math.sin(a), -(w - shoulder) - shoulder * Math.cos(a)]);
   }
   const other = profile.map(([x, y]): [number, number] => [x, -y]).reverse();
@@ -51,7 +54,7 @@ export function tyreGeometry(diameter: number, width: number): BufferGeometry {
     block(w * 0.4, along * 0.8, w * 0.8, (i + 0.5) * pitch, 0);
     block(w * 0.4, along * 0.8, -w * 0.8, i * pitch, 0);
   }
-  const merged = mergeGeometries(pieces.map(plain));
+  const merged = mergeGeometries(pieces.map((g) => placed(g, still)));
   pieces.forEach((p) => p.dispose());
   cache.set(key, merged);
   return merged;
@@ -79,7 +82,7 @@ export function rimGeometry(diameter: number, width: number): BufferGeometry {
       [r * 0.9, -w],
     ]),
     new CylinderGeometry(r * 0.26, r * 0.26, w * 1.7, 6),
-    new CylinderGeometry(r * 0.4, r * 0.4, w * 1.2, 24),
+    new CylinderGeometry(r * 0.4, r * 0.4, w * 1.2, 18),
   ];
   for (let i = 0; i < 6; i++) {
     for (const y of [w * 0.5, -w * 0.5]) {
@@ -88,10 +91,10 @@ export function rimGeometry(diameter: number, width: number): BufferGeometry {
     }
   }
   for (let i = 0; i < 12; i++) {
-    const bolt = new CylinderGeometry(0.9, 0.9, w * 2 + 1.6, 6).translate(r * 0.95, 0, 0);
+    const bolt = new CylinderGeometry(0.9, 0.9, w * 2 + 1.6, 5).translate(r * 0.95, 0, 0);
     pieces.push(bolt.applyMatrix4(new Matrix4().makeRotationY((i * Math.PI) / 6)));
   }
-  const merged = mergeGeometries(pieces.map(plain));
+  const merged = mergeGeometries(pieces.map((g) => placed(g, still)));
   pieces.forEach((p) => p.dispose());
   cache.set(key, merged);
   return merged;
@@ -116,10 +119,4 @@ export function tyreOutline(diameter: number, width: number): BufferGeometry {
     circle(r * rimShare * 1.05, s * w * 0.78);
   }
   return new BufferGeometry().setAttribute('position', new BufferAttribute(new Float32Array(points), 3));
-}
-
-function plain(g: BufferGeometry): BufferGeometry {
-  const out = g.index ? g.toNonIndexed() : g.clone();
-  out.deleteAttribute('uv');
-  return out;
 }

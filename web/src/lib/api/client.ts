@@ -1,98 +1,79 @@
-import { away, problemFrom } from './problem';
-import type {
-  Assembly,
-  BinItem,
-  Change,
-  Channel,
-  Check,
-  GuideQuestion,
-  PullAnswer,
-  Revision,
-  Rig,
-  RigCard,
-  Stage,
-} from './types';
+import createClient, { type FetchResponse } from 'openapi-fetch';
 import type { System } from '$lib/units/units';
-import type { CompareAnswer } from './compare';
+import { away, problemFrom } from './problem';
+import type { paths } from './schema';
+import type { Change, Check, CompareAnswer, End, PullAnswer, Rig, Stage } from './types';
 
-type Query = Record<string, string | number | undefined>;
+const http = createClient<paths>();
 
-async function request<T>(method: string, path: string, query: Query = {}, body?: unknown, etag?: string): Promise<T> {
-  const wanted = Object.entries(query).filter(([, v]) => v !== undefined && v !== '');
-  const search = new URLSearchParams(wanted.map(([k, v]) => [k, String(v)])).toString();
-  const headers: Record<string, string> = {};
-  if (body !== undefined) headers['Content-Type'] = 'application/json';
-  if (etag !== undefined) headers['If-Match'] = etag;
-  let response: Response;
+/** The answer, or a Problem thrown: nobody there, or refused with a reason. */
+async function answer<T extends Record<string | number, unknown>, O, M extends `${string}/${string}`>(
+  asked: Promise<FetchResponse<T, O, M>>,
+): Promise<NonNullable<FetchResponse<T, O, M>['data']>> {
+  let got: FetchResponse<T, O, M>;
   try {
-    response = await fetch(search ? `${path}?${search}` : path, {
-      method,
-      headers,
-      body: body === undefined ? undefined : JSON.stringify(body),
-    });
+    got = await asked;
   } catch {
     throw away();
   }
-  const data: unknown = response.status === 204 ? null : await response.json().catch(() => null);
-  if (!response.ok) throw problemFrom(response.status, data);
-  return data as T;
+  if (got.data === undefined || got.data === null) throw problemFrom(got.response.status, got.error);
+  return got.data;
 }
 
-/** The tag that a save must carry: revision and the first eight digits of the hash, as the program writes it. */
-export const etagOf = (rig: Rig): string => `"${rig.revision}-${rig.hash.slice(0, 8)}"`;
+/** The tag that a change must carry: revision and the first eight digits of the hash, as the program writes it. */
+const tag = (rig: Rig): { 'If-Match': string } => ({ 'If-Match': `"${rig.revision}-${rig.hash.slice(0, 8)}"` });
 
-const at = (id: string, rest = ''): string => `/api/rigs/${encodeURIComponent(id)}${rest}`;
+const of = (id: string): { path: { id: string } } => ({ path: { id } });
+const from = (rig: Rig): { path: { id: string }; header: { 'If-Match': string } } => ({
+  ...of(rig.id),
+  header: tag(rig),
+});
 
 /** What a pull asks: wheel bumps in mm against the design pose, positive up. */
 export interface Pull {
-  axle: 'front' | 'rear';
+  axle: End;
   left: number;
   right: number;
-  other_left: number;
-  other_right: number;
 }
 
 export const api = {
-  rigs: async () => (await request<{ rigs: RigCard[] }>('GET', '/api/rigs')).rigs,
-  newRig: (body: { file: string; text?: string; starter?: string; copy_of?: string }) =>
-    request<Rig>('POST', '/api/rigs', {}, body),
-  rig: (id: string) => request<Rig>('GET', at(id)),
-  save: (rig: Rig, text: string, why: string) => request<Rig>('PUT', at(rig.id), {}, { text, why }, etagOf(rig)),
-  edit: (rig: Rig, changes: Change[], why: string) =>
-    request<Rig>('POST', at(rig.id, '/edit'), {}, { changes, why }, etagOf(rig)),
-  undo: (rig: Rig) => request<Rig>('POST', at(rig.id, '/undo'), {}, undefined, etagOf(rig)),
-  redo: (rig: Rig) => request<Rig>('POST', at(rig.id, '/redo'), {}, undefined, etagOf(rig)),
-  revisions: async (id: string) => (await request<{ revisions: Revision[] }>('GET', at(id, '/revisions'))).revisions,
-  revision: (id: string, number: number) => request<Revision & { text: string }>('GET', at(id, `/revisions/${number}`)),
-  parts: async (id: string) => (await request<{ assemblies: Assembly[] }>('GET', at(id, '/parts'))).assemblies,
+  rigs: async () => (await answer(http.GET('/api/rigs'))).rigs,
+  newRig: (body: { file: string; text?: string; starter?: string; copy_of?: string }): Promise<Rig> =>
+    answer(http.POST('/api/rigs', { body })),
+  rig: (id: string): Promise<Rig> => answer(http.GET('/api/rigs/{id}', { params: of(id) })),
+  save: (rig: Rig, text: string, why: string): Promise<Rig> =>
+    answer(http.PUT('/api/rigs/{id}', { params: from(rig), body: { text, why } })),
+  edit: (rig: Rig, changes: Change[], why: string): Promise<Rig> =>
+    answer(http.POST('/api/rigs/{id}/edit', { params: from(rig), body: { changes, why } })),
+  undo: (rig: Rig): Promise<Rig> => answer(http.POST('/api/rigs/{id}/undo', { params: from(rig) })),
+  redo: (rig: Rig): Promise<Rig> => answer(http.POST('/api/rigs/{id}/redo', { params: from(rig) })),
+  revisions: async (id: string) => (await answer(http.GET('/api/rigs/{id}/revisions', { params: of(id) }))).revisions,
+  revision: (id: string, number: number) =>
+    answer(http.GET('/api/rigs/{id}/revisions/{number}', { params: { path: { id, number } } })),
+  parts: async (id: string) => (await answer(http.GET('/api/rigs/{id}/parts', { params: of(id) }))).assemblies,
   bins: async (id: string, kind = '', q = '') =>
-    (await request<{ items: BinItem[] }>('GET', at(id, '/bins'), { kind, q })).items,
-  check: (id: string, units: System) => request<Check>('GET', at(id, '/check'), { units }),
-  stage: (id: string) => request<Stage>('GET', at(id, '/stage')),
-  pull: (id: string, pull: Pull, units: System) => request<PullAnswer>('GET', at(id, '/pull'), { ...pull, units }),
+    (await answer(http.GET('/api/rigs/{id}/bins', { params: { ...of(id), query: { kind, q } } }))).items,
+  check: (id: string, units: System): Promise<Check> =>
+    answer(http.GET('/api/rigs/{id}/check', { params: { ...of(id), query: { units } } })),
+  stage: (id: string): Promise<Stage> => answer(http.GET('/api/rigs/{id}/stage', { params: of(id) })),
+  pull: (id: string, pull: Pull): Promise<PullAnswer> =>
+    answer(http.GET('/api/rigs/{id}/pull', { params: { ...of(id), query: pull } })),
   /** What the change from one build to the other did. */
-  compare: (from: string, to: string, units: System) =>
-    request<CompareAnswer>(
-      'GET',
-      `/api/compare?rig=${encodeURIComponent(from)}&rig=${encodeURIComponent(to)}&units=${units}`,
-    ),
-  channels: async () => (await request<{ channels: Channel[] }>('GET', '/api/channels')).channels,
-  guide: async () => (await request<{ questions: GuideQuestion[] }>('GET', '/api/guide')).questions,
-  /** Brings in a zip of documents and bins; says in words what came. */
-  bring: async (file: File): Promise<string> => {
-    let response: Response;
-    try {
-      response = await fetch('/api/workshop/import', {
-        method: 'POST',
-        headers: { 'Content-Type': 'application/zip' },
-        body: file,
-      });
-    } catch {
-      throw away();
-    }
-    if (!response.ok) throw problemFrom(response.status, await response.json().catch(() => null));
-    return `${file.name} is in the workshop.`;
-  },
-  begin: (file: string, name: string, answers: Record<string, string>) =>
-    request<Rig>('POST', '/api/guide', {}, { file, name, answers }),
+  compare: (first: string, second: string, units: System): Promise<CompareAnswer> =>
+    answer(http.GET('/api/compare', { params: { query: { rig: [first, second], units } } })),
+  channels: async () => (await answer(http.GET('/api/channels'))).channels,
+  guide: async () => (await answer(http.GET('/api/guide'))).questions,
+  begin: (file: string, name: string, answers: Record<string, string>): Promise<Rig> =>
+    answer(http.POST('/api/guide', { body: { file, name, answers } })),
+  /** Brings in a zip of documents and bins. */
+  bring: async (zip: Blob) =>
+    (
+      await answer(
+        http.POST('/api/workshop/import', {
+          body: zip as never, // the description calls it a binary text
+          bodySerializer: (b) => b,
+          headers: { 'Content-Type': 'application/zip' },
+        }),
+      )
+    ).files,
 };

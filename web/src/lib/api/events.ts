@@ -1,6 +1,8 @@
 /** What the program says on its own: a rig was saved somewhere, a rig went, the program went away or came back. */
 export interface Heard {
   saved(rig: string, revision: number): void;
+  /** A base or a bin of this rig was saved, so its answers may differ. */
+  answers(rig: string): void;
   removed(rig: string): void;
   away(): void;
   back(): void;
@@ -32,6 +34,7 @@ export function listen(heard: Heard): () => void {
       const { rig, revision } = read(e);
       heard.saved(rig, revision);
     });
+    source.addEventListener('answers', (e) => heard.answers(read(e).rig));
     source.addEventListener('removed', (e) => heard.removed(read(e).rig));
   }
 

@@ -23,4 +23,3 @@ export function writePlace(place: Place): string {
   const query = place.other ? `?with=${encodeURIComponent(place.other)}` : '';
   return `#/rig/${encodeURIComponent(place.rig)}/${place.word}${query}`;
 }
-

@@ -1,7 +1,6 @@
 import { api, type Pull } from '$lib/api/client';
 import { Problem } from '$lib/api/problem';
 import type { AxleState, End, PullAnswer, Stage } from '$lib/api/types';
-import { settings } from './settings.svelte';
 
 export interface Bumps {
   left: number;
@@ -63,15 +62,7 @@ export class Pose {
   /** Asks for wheel bumps of one axle, mm against the design pose. */
   pull(axle: End, left: number, right: number): void {
     this.#wish = { ...this.#wish, [axle]: { left, right } };
-    const other = this.#axles?.[axle === 'front' ? 'rear' : 'front'];
-    const pull: Pull = {
-      axle,
-      left,
-      right,
-      other_left: other?.present ? other.left_bump_mm : 0,
-      other_right: other?.present ? other.right_bump_mm : 0,
-    };
-    this.#next.set(axle, pull);
+    this.#next.set(axle, { axle, left, right });
     if (!this.#flying) void this.#send();
   }
 
@@ -86,7 +77,7 @@ export class Pose {
     for (let pull = this.#newest(); pull; pull = this.#newest()) {
       const serial = this.#serial;
       try {
-        const answer = await api.pull(this.#rig, pull, settings.units);
+        const answer = await api.pull(this.#rig, pull);
         if (serial === this.#serial) this.#arrive(pull.axle, answer);
       } catch (e) {
         if (serial === this.#serial) this.#problem = e instanceof Problem ? e.sentence : String(e);

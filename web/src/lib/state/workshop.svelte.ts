@@ -1,8 +1,7 @@
 import { api } from '$lib/api/client';
 import { listen } from '$lib/api/events';
 import { Problem } from '$lib/api/problem';
-import type { Channel, RigCard, Stage } from '$lib/api/types';
-import type { CompareAnswer } from '$lib/api/compare';
+import type { Channel, CompareAnswer, RigCard, Stage } from '$lib/api/types';
 import { Build } from './build.svelte';
 import { route } from './route.svelte';
 import { selection } from './selection.svelte';
@@ -48,6 +47,7 @@ class Workshop {
   start(): void {
     listen({
       saved: (rig, revision) => void this.#saved(rig, revision),
+      answers: (rig) => void this.#answersOf(rig),
       removed: (rig) => {
         void this.readRigs();
         if (rig === route.place.rig) void this.#build?.load();
@@ -117,7 +117,11 @@ class Workshop {
   async #saved(rig: string, revision: number): Promise<void> {
     const build = this.#build;
     if (build?.id === rig) await build.savedElsewhere(revision);
-    else if (build?.rig?.base) await build.answer(); // it may be one of the bases
+    await this.changed();
+  }
+
+  async #answersOf(rig: string): Promise<void> {
+    if (this.#build?.id === rig) await this.#build.answer();
     await this.changed();
   }
 
