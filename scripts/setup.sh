@@ -1,5 +1,6 @@
 #!/bin/sh
-# Installs what the tests need and the machine lacks: SciPy for the reference checks, a browser for the page.
+# Installs what the tests need and the machine lacks: SciPy, and FCL with a compiler, for the reference checks; a browser for the
+# page.
 set -eu
 missing=""
 need() { # command or file that shows it is there, Debian package that brings it
@@ -9,6 +10,10 @@ need /usr/lib/python3/dist-packages/scipy python3-scipy
 need /usr/lib/python3/dist-packages/numpy python3-numpy
 need /usr/bin/chromium chromium
 need make make
+need g++ g++
+need /usr/include/fcl libfcl-dev
+need /usr/include/eigen3 libeigen3-dev
+need /usr/include/ccd libccd-dev
 if [ -n "$missing" ]; then
 	if ! command -v apt-get >/dev/null 2>&1; then
 		echo "these Debian packages are needed and apt-get is not here to install them:$missing" >&2
