@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"regexp"
@@ -14,14 +15,21 @@ import (
 )
 
 func newNew() *cobra.Command {
-	return &cobra.Command{
+	var points string
+	c := &cobra.Command{
 		Use:   "new NAME",
-		Short: "Write a commented starter document, NAME.rig.yaml, that passes check",
+		Short: "Write a commented document, NAME.rig.yaml: a starter that passes check, or a linkage from measured points",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			file, err := fileFor(args[0])
 			if err != nil {
 				return err
+			}
+			text := rig.Starter(args[0])
+			if c.Flags().Changed("points") {
+				if text, err = fromPoints(points, args[0], c.InOrStdin()); err != nil {
+					return err
+				}
 			}
 			f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 			if errors.Is(err, fs.ErrExist) {
@@ -30,7 +38,7 @@ func newNew() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if _, err = f.Write(rig.Starter(args[0])); err == nil {
+			if _, err = f.Write(text); err == nil {
 				err = f.Close()
 			}
 			if err != nil {
@@ -40,6 +48,28 @@ func newNew() *cobra.Command {
 			return nil
 		},
 	}
+	c.Flags().StringVar(&points, "points", "", "table of measured points to make it from: a CSV file, or - for standard input")
+	return c
+}
+
+// fromPoints reads a table from a file, or from standard input, and makes a document of it.
+func fromPoints(path, name string, in io.Reader) ([]byte, error) {
+	shown := path
+	if path == "-" {
+		shown = "standard input"
+	} else {
+		f, err := os.Open(path)
+		if err != nil {
+			return nil, fmt.Errorf("found no table of points to read: %w", err)
+		}
+		defer f.Close()
+		in = f
+	}
+	table, err := io.ReadAll(io.LimitReader(in, rig.MaxBytes+1)) // one more than is taken, so that too much shows
+	if err != nil {
+		return nil, fmt.Errorf("%s could not be read: %w", shown, err)
+	}
+	return rig.FromPoints(shown, name, table)
 }
 
 var unsafe = regexp.MustCompile(`[^a-z0-9]+`)
