@@ -215,9 +215,12 @@ func newEditor(text []byte) (*editor, ast.Node, error) {
 	if bad != nil {
 		return nil, nil, Diagnostics{*bad}
 	}
-	tokens, err := scan(clean)
+	tokens, err := scan(spaced(clean))
 	if err != nil {
 		return nil, nil, err
+	}
+	if bad := (&guard{file: "text", lines: strings.Split(clean, "\n")}).check(tokens); bad != nil {
+		return nil, nil, Diagnostics{*bad}
 	}
 	tree, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {

@@ -145,7 +145,7 @@ func TestEditKeepsOtherLines(t *testing.T) {
 			t.Fatal(err)
 		}
 		all := leaves(root, nil)
-		for range 8 {
+		for range 4 {
 			path := all[r.IntN(len(all))]
 			node := root.At(path...)
 			if strings.Contains(node.Text, "\n") || lastLine(node) != root.placeOfKey(path).Line {

@@ -30,7 +30,23 @@ type level struct {
 
 func (g *guard) check(tokens token.Tokens) *Diagnostic {
 	line := 0
+	var first *token.Token // of the line, when it has tabs
 	for i, t := range tokens {
+		if strings.IndexByte(strings.TrimSpace(t.Origin), '\t') >= 0 {
+			switch { // the library leaves out tabs in plain text, and loses its place behind those in double quotes
+			case isPlainToken(t) && !isBlockText(tokens, i):
+				return g.fail("tabs", t, "found a tab inside a text without quotes, expected spaces; put the text in quotes to keep the tab")
+			case t.Type == token.DoubleQuoteType:
+				return g.fail("tabs", t, `found a tab inside a text in double quotes, expected spaces, or \t for a tab`)
+			}
+		}
+		// The library does not count tabs in columns, but it does in offsets.
+		switch at := t.Position; {
+		case first != nil && first.Position.Line == at.Line:
+			at.Column = first.Position.Column + at.Offset - first.Position.Offset
+		case at.Line >= 1 && at.Line <= len(g.lines) && strings.IndexByte(g.lines[at.Line-1], '\t') >= 0 && !isBlockText(tokens, i):
+			first = t
+		}
 		if t.Type == token.CommentType {
 			continue
 		}
@@ -146,6 +162,16 @@ func hollow(tokens token.Tokens, i int) bool {
 		return j+1 < len(tokens) && (tokens[j+1].Type == token.CollectEntryType || tokens[j+1].Type == token.MappingEndType) && next.Type != token.SequenceStartType
 	}
 	return next.Position.Line > tokens[i].Position.Line && next.Position.Column <= tokens[i].Position.Column
+}
+
+// isPlainToken says that a token is text without quotes; the library leaves tabs inside it out.
+func isPlainToken(t *token.Token) bool {
+	switch t.Type {
+	case token.StringType, token.IntegerType, token.BinaryIntegerType, token.OctetIntegerType, token.HexIntegerType, token.FloatType, token.BoolType,
+		token.NullType, token.NanType, token.InfinityType:
+		return true
+	}
+	return false
 }
 
 // isBlockText says that token i is the text after | or >, whose place the library gives loosely.

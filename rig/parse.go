@@ -35,7 +35,7 @@ func (r *reporter) parse(file string, text []byte) (root *Node) {
 		return nil
 	}
 	lines := strings.Split(s, "\n")
-	tokens, err := scan(s)
+	tokens, err := scan(spaced(s))
 	g := guard{file: file, lines: lines}
 	if bad := g.check(tokens); bad != nil {
 		r.list = append(r.list, *bad)
@@ -138,6 +138,7 @@ var wording = [...]struct{ library, ours string }{
 	{"surrogate", `found half of a UTF-16 pair, expected both halves as \u….\u…`},
 	{"is a reserved character", "found @ or ` at the beginning of a value, which YAML reserves, expected the text in quotes"},
 	{"cannot start any token", `found a tab where a value or key begins, expected spaces`},
+	{"tab character cannot use as a map key", `found a tab before a key, expected spaces`},
 	{"tab character", `found a tab in the indentation, expected spaces; YAML indents with spaces only`},
 	{"could not find multi-line content", `found | or > without indented text below, expected the text, indented`},
 	{"invalid header option", `found an unknown mark after | or >, expected a line break, or "-" or "+"`},

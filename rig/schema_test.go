@@ -2,10 +2,14 @@ package rig
 
 import (
 	"bytes"
+	"errors"
+	"regexp"
 	"testing"
 
 	"github.com/goccy/go-yaml"
 	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"lowslung/quantity"
 )
 
 // compile gives the schema to a validator that this program has no part in (santhosh-tekuri/jsonschema), which first holds
@@ -85,6 +89,35 @@ func TestSchemaRefuses(t *testing.T) {
 	} {
 		if err := schema.Validate(generic(t, []byte(c.text))); (err == nil) != c.ok {
 			t.Errorf("%s: got %v, want valid %v", name, err, c.ok)
+		}
+	}
+}
+
+// The pattern of a quantity lets through what the program reads, and nothing else, size aside.
+func TestSchemaPatterns(t *testing.T) {
+	r := seed(t)
+	pieces := []string{"1", "2.5", ".5", "5.", "-", "+", "e3", "E-2", " ", "mm", "in", "\"", "g", "N/mm", "°", "%", "x", ".", "kgf·cm", "N*m"}
+	beyond := regexp.MustCompile(`[eE]-?[0-9]{3}`) // exponents beyond a float64
+	for _, d := range quantity.All() {
+		re, err := regexp.Compile(pattern(true, units(d)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 3000 {
+			text := ""
+			for range 1 + r.IntN(4) {
+				text += pieces[r.IntN(len(pieces))]
+			}
+			_, err := d.Parse(text)
+			if e := (*quantity.Error)(nil); errors.As(err, &e) && e.Which == "which is too large" {
+				continue
+			}
+			if beyond.MatchString(text) {
+				continue
+			}
+			if (err == nil) != re.MatchString(text) {
+				t.Fatalf("%s %q: parse says %v, the pattern %v", d.Name, text, err, re.MatchString(text))
+			}
 		}
 	}
 }

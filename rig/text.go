@@ -23,6 +23,25 @@ const (
 	maxPaths   = 256 << 20
 )
 
+// spaced turns the tabs that a line begins with into spaces. The library gives a wrong column behind them, and wants to
+// refuse them only outside brackets; guard does that, on the lines as they are written.
+func spaced(s string) string {
+	if strings.IndexByte(s, '\t') < 0 {
+		return s
+	}
+	var b strings.Builder
+	b.Grow(len(s))
+	for line := range strings.Lines(s) {
+		if line[0] == '\t' { // a line of a block text begins with a space
+			rest := strings.TrimLeft(line, "\t ")
+			b.WriteString(strings.Repeat(" ", len(line)-len(rest)))
+			line = rest
+		}
+		b.WriteString(line)
+	}
+	return b.String()
+}
+
 // clean takes the byte order mark off, turns every line ending into "\n" and refuses what is no text. Lines and columns
 // stay what an editor shows.
 func clean(file string, text []byte) (string, *Diagnostic) {
