@@ -278,3 +278,5 @@ func BenchmarkAssess(b *testing.B) {
 		})
 	}
 }
+
+func span(at float64) travel.Span { return travel.Span{From: at, To: at, Step: 1} }

@@ -47,9 +47,9 @@ func loadOf(m *solid.Model, st *travel.Stand, g *ground) load {
 //	M = μ·W·√(B²/8 + E²)
 //
 // W load, N; B width of the patch, taken round, mm; E from its middle to the point, mm. √(B²/8) is the polar radius of gyration of a
-// round patch under even pressure, so that this is the root of a mean square where friction asks for the mean distance: at most 6 %
-// more, for E = 0, where friction alone gives μ·W·B/3. (Taborek, Mechanics of Vehicles, 1957, and Bastow, Howard & Whitehead, Car
-// Suspension and Handling, both from memory.) The wheel does not roll: on an axle with a locker or a spool it cannot.
+// round patch under even pressure, so that this is the root of a mean square where friction asks for the mean distance: 6 % more at
+// E = 0, where friction alone gives μ·W·B/3, and 10 % at the most. (Taborek, Mechanics of Vehicles, 1957, and Bastow, Howard &
+// Whitehead, Car Suspension and Handling, both from memory.) The wheel does not roll: on an axle with a locker or a spool it cannot.
 func scrubMoment(friction, load, width, offset float64) float64 {
 	return friction * load * math.Sqrt(width*width/8+offset*offset)
 }
