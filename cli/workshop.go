@@ -216,7 +216,7 @@ func newVerify(folder *string) *cobra.Command {
 				return told(err)
 			}
 			defer s.Close()
-			r, err := s.Verify(ctx, nil)
+			r, err := s.Verify(ctx)
 			if err != nil {
 				return told(err)
 			}

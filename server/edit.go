@@ -29,7 +29,7 @@ type editIn struct {
 	RigID
 	FromVersion
 	Body struct {
-		Changes []Change `json:"changes" minItems:"1" maxItems:"1000" nullable:"false" doc:"Applied in order, all or none"`
+		Changes []Change `json:"changes" minItems:"1" maxItems:"200" nullable:"false" doc:"Applied in order, all or none"`
 		Why     string   `json:"why,omitempty" maxLength:"500" doc:"What it is saved for, a few words"`
 	}
 	RawBody []byte

@@ -12,7 +12,10 @@ import (
 	"lowslung/check"
 	"lowslung/compare"
 	"lowslung/finding"
+	"lowslung/mates"
 	"lowslung/quantity"
+	"lowslung/steer"
+	"lowslung/store"
 	"lowslung/travel"
 )
 
@@ -21,6 +24,8 @@ const maxPoses = 20_000
 
 func (s *Server) routeQuestions(api huma.API) {
 	huma.Register(api, operation("travel", http.MethodGet, "/api/rigs/{id}/travel", "What the axles do: the options are those of the command"), s.travel)
+	huma.Register(api, operation("mates", http.MethodGet, "/api/rigs/{id}/mates", "Whether everything goes together, and what is missing"), s.mates)
+	huma.Register(api, operation("steer", http.MethodGet, "/api/rigs/{id}/steer", "What the front wheels do: the options are those of the command"), s.steer)
 	huma.Register(api, operation("balance", http.MethodGet, "/api/rigs/{id}/balance", "Where the weight sits, and when the rig tips"), s.balance)
 	huma.Register(api, operation("check", http.MethodGet, "/api/rigs/{id}/check", "Every question at once, with what the builder should know first"), s.check)
 	huma.Register(api, operation("compare", http.MethodGet, "/api/compare", "What the change did: builds side by side, the first is what the others are held against"), s.compare)
@@ -78,6 +83,75 @@ func points(sp travel.Span) int {
 	return len(sp.Values())
 }
 
+type steerIn struct {
+	RigID
+	InUnits
+	Servo string `query:"servo" maxLength:"100" doc:"from:to:step in degrees from the servo's middle; its travel in steps of 5 when left out"`
+	Heave string `query:"heave" maxLength:"100" doc:"from:to:step in mm against the design pose; -25:25:5 when left out"`
+	Roll  string `query:"roll" maxLength:"100" doc:"from:to:step in degrees; -15:15:5 when left out"`
+}
+
+type steerOut struct{ Body steer.Answer }
+
+func (s *Server) steer(ctx context.Context, in *steerIn) (*steerOut, error) {
+	o, err := steer.ParseOptions(in.Servo, in.Heave, in.Roll, s.system(in.InUnits))
+	if err != nil {
+		return nil, misuse("query", err)
+	}
+	if n := points(o.Heave) * points(o.Roll); n > maxPoses {
+		return nil, misuse("query", fmt.Errorf("found a grid of %d poses, expected at most %d; take larger steps", n, maxPoses))
+	}
+	l, err := s.load(ctx, in.ID)
+	if err != nil {
+		return nil, err
+	}
+	a, err := steer.Assess(l.Model, o)
+	if err != nil {
+		return nil, misuse("query", err)
+	}
+	return &steerOut{a}, nil
+}
+
+type matesIn struct {
+	RigID
+	InUnits
+	Against string `query:"against" maxLength:"20" doc:"Number of the build as it was, for what is reused and left over; the rig's own base when left out"`
+}
+
+type matesOut struct{ Body mates.Answer }
+
+func (s *Server) mates(ctx context.Context, in *matesIn) (*matesOut, error) {
+	l, err := s.load(ctx, in.ID)
+	if err != nil {
+		return nil, err
+	}
+	o := mates.Options{Units: s.system(in.InUnits)}
+	switch base := l.Build.Doc.Base; {
+	case in.Against != "":
+		other, err := s.load(ctx, in.Against)
+		if err != nil {
+			return nil, err
+		}
+		o.Against = other.Model
+	case base != "":
+		err = s.store.Look(ctx, func(v store.Snapshot) error {
+			other, err := v.Load(store.Beside(l.Build.File, base))
+			if err == nil {
+				o.Against = other.Model
+			}
+			return err
+		})
+		if err != nil {
+			return nil, s.wrong(ctx, err)
+		}
+	}
+	a, err := mates.Assess(l.Model, o)
+	if err != nil {
+		return nil, misuse("query", err)
+	}
+	return &matesOut{a}, nil
+}
+
 type balanceIn struct {
 	RigID
 	InUnits
@@ -114,7 +188,9 @@ type Number struct {
 type checkOut struct {
 	Body struct {
 		Answers struct {
+			Mates   mates.Answer   `json:"mates" doc:"Answer of mates"`
 			Travel  travel.Answer  `json:"travel" doc:"Answer of travel"`
+			Steer   steer.Answer   `json:"steer" doc:"Answer of steer"`
 			Balance balance.Answer `json:"balance" doc:"Answer of balance"`
 		} `json:"answers" doc:"The answer of each question"`
 		Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
@@ -138,7 +214,8 @@ func (s *Server) check(ctx context.Context, in *struct {
 	}
 	out := &checkOut{}
 	b := &out.Body
-	b.Answers.Travel, b.Answers.Balance, b.Findings, b.Words = a.Travel, a.Balance, a.Findings, a.Words
+	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance = a.Mates, a.Travel, a.Steer, a.Balance
+	b.Findings, b.Words = a.Findings, a.Words
 	b.Numbers = []Number{}
 	for _, v := range a.Numbers() {
 		unit := v.Channel.Dim.Shown(units).Symbol

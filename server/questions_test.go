@@ -12,9 +12,11 @@ import (
 
 	"lowslung/balance"
 	"lowslung/check"
+	"lowslung/mates"
 	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/steer"
 	"lowslung/store"
 	"lowslung/travel"
 )
@@ -74,6 +76,24 @@ func TestAnswersAreTheQuestions(t *testing.T) {
 			t.Fatal(err)
 		}
 		wantJSON(t, s.do("GET", "/api/rigs/"+id+"/balance", nil), ba)
+		so, err := steer.ParseOptions("-30:30:10", "-10:10:5", "-6:6:3", quantity.Metric)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sa, err := steer.Assess(m, so)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wantJSON(t, s.do("GET", "/api/rigs/"+id+"/steer?servo=-30:30:10&heave=-10:10:5&roll=-6:6:3", nil), sa)
+		mo := mates.Options{}
+		if file == "bramble-portal.rig.yaml" { // held against its own base when nothing is said
+			_, mo.Against = model(t, "bramble.rig.yaml")
+		}
+		ma, err := mates.Assess(m, mo)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wantJSON(t, s.do("GET", "/api/rigs/"+id+"/mates", nil), ma)
 		ck, err := check.Assess(m, check.Options{})
 		if err != nil {
 			t.Fatal(err)

@@ -107,7 +107,7 @@ func Restore(ctx context.Context, folder, from string) (out Restored, err error)
 	if err != nil {
 		return out, said(err, from)
 	}
-	out.Report, err = source.Verify(ctx, nil)
+	out.Report, err = source.Verify(ctx)
 	if e := source.Close(); err == nil {
 		err = e
 	}

@@ -4,9 +4,7 @@ import (
 	"database/sql"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
-	"syscall"
 	"testing"
 )
 
@@ -83,45 +81,6 @@ func TestOpenRefuses(t *testing.T) {
 	wantCode(t, err, NoWorkshop, "found no workshop")
 }
 
-// readOnly is a folder with a workshop that cannot be written: by its mode, or, for root, whom modes do not stop, by a
-// file system mounted read-only.
-func readOnly(t *testing.T, fill func(folder string)) string {
-	t.Helper()
-	folder := t.TempDir()
-	if os.Getuid() != 0 {
-		fill(folder)
-		for _, e := range []string{File, "."} {
-			if err := os.Chmod(filepath.Join(folder, e), 0o555); err != nil && e == "." {
-				t.Fatal(err)
-			}
-		}
-		t.Cleanup(func() { os.Chmod(folder, 0o755) })
-		return folder
-	}
-	small(t, folder, "size=4m")
-	fill(folder)
-	if err := syscall.Mount("tmpfs", folder, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, "size=4m"); err != nil {
-		t.Skipf("a file system cannot be mounted read-only here (%v), and root can write whatever the mode says", err)
-	}
-	return folder
-}
-
-// small mounts a file system of limited size on folder.
-func small(t *testing.T, folder, size string) {
-	t.Helper()
-	if runtime.GOOS != "linux" || os.Getuid() != 0 {
-		t.Skip("mounting a small file system takes Linux and root; TestFullFile checks the same error by a limit on the file")
-	}
-	if err := syscall.Mount("tmpfs", folder, "tmpfs", 0, size); err != nil {
-		t.Skipf("a small file system cannot be mounted here (%v); TestFullFile checks the same error by a limit on the file", err)
-	}
-	t.Cleanup(func() {
-		if err := syscall.Unmount(folder, 0); err != nil {
-			t.Errorf("%s stays mounted: %v", folder, err)
-		}
-	})
-}
-
 func TestReadOnlyFolder(t *testing.T) {
 	for name, fill := range map[string]func(string){
 		"with a workshop": func(folder string) {
@@ -159,6 +118,34 @@ func TestFullDisk(t *testing.T) {
 			t.Fatal(err)
 		}
 	})
+}
+
+// A workshop cannot be begun, and a backup not written, where there is no room; neither leaves half a file behind.
+func TestNoRoomAtAll(t *testing.T) {
+	folder := t.TempDir()
+	small(t, folder, "size=64k")
+	ballast := filepath.Join(folder, "ballast")
+	if err := os.WriteFile(ballast, make([]byte, 60<<10), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s, err := Open(t.Context(), filepath.Join(folder, "ws"), Options{})
+	if err == nil {
+		s.Close()
+	}
+	wantCode(t, err, DiskFull, folder)
+	whole := open(t)
+	create(t, whole, baseFile, baseText())
+	wantCode(t, whole.Backup(t.Context(), filepath.Join(folder, "b.db")), DiskFull, "b.db")
+	wantCode(t, WriteFolder(folder, []Text{{baseFile, make([]byte, 100<<10)}}, false), DiskFull)
+	if left, _ := filepath.Glob(filepath.Join(folder, "*.*")); len(left) > 0 {
+		t.Errorf("found %v left behind", left)
+	}
+	if err := os.Remove(ballast); err != nil {
+		t.Fatal(err)
+	}
+	if err := WriteFolder(folder, []Text{{baseFile, baseText()}}, false); err != nil {
+		t.Error(explain(err))
+	}
 }
 
 // The same with a limit on the file instead of the disk, which works everywhere.

@@ -80,7 +80,7 @@ func wantCode(t *testing.T, err error, code Code, words ...string) *Error {
 
 func wantSound(t *testing.T, s *Store) Report {
 	t.Helper()
-	r, err := s.Verify(context.WithoutCancel(t.Context()), nil)
+	r, err := s.Verify(context.WithoutCancel(t.Context()))
 	if err != nil {
 		t.Fatal(explain(err))
 	}

@@ -3,7 +3,9 @@ package store
 import (
 	"archive/zip"
 	"bytes"
+	"compress/flate"
 	"fmt"
+	"hash/crc32"
 	"os"
 	"path/filepath"
 	"strings"
@@ -186,8 +188,26 @@ func TestZipsThatLie(t *testing.T) {
 		z.Close()
 		return b.Bytes()
 	}
-	torn := one("a.rig.yaml", []byte("lowslung: 1\n"))
-	torn = bytes.Replace(torn, []byte("\x01\x00\x00"), []byte("\x01\x00\x01"), 1)
+	// A zip whose directory says another size than its content has.
+	liar := func(says uint64) []byte {
+		body := bytes.Repeat([]byte("lowslung: 1\n"), 1000)
+		var packed, b bytes.Buffer
+		w, _ := flate.NewWriter(&packed, flate.BestCompression)
+		w.Write(body)
+		w.Close()
+		z := zip.NewWriter(&b)
+		f, err := z.CreateRaw(&zip.FileHeader{Name: "a.rig.yaml", Method: zip.Deflate, CRC32: crc32.ChecksumIEEE(body),
+			CompressedSize64: uint64(packed.Len()), UncompressedSize64: says})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.Write(packed.Bytes())
+		z.Close()
+		return b.Bytes()
+	}
+	if texts, err := ReadZip(liar(12000)); err != nil || len(texts) != 1 {
+		t.Errorf("the honest one: %v", err)
+	}
 	broken := one("a.rig.yaml", bytes.Repeat([]byte("lowslung: 1\n"), 100))
 	broken[40] ^= 0xff
 	for name, c := range map[string]struct {
@@ -199,6 +219,9 @@ func TestZipsThatLie(t *testing.T) {
 		"bomb":           {bomb, TooLarge},
 		"link":           {link, BadFile},
 		"broken":         {broken, BadFile},
+		"says less":      {liar(100), BadFile},
+		"says more":      {liar(13000), BadFile},
+		"says huge":      {liar(1 << 40), TooLarge},
 		"leaves":         {one("../a.rig.yaml", nil), BadName},
 		"leaves deep":    {one("a/../../b.rig.yaml", nil), BadName},
 		"absolute":       {one("/a.rig.yaml", nil), BadName},

@@ -29,13 +29,13 @@ type Problem struct {
 
 // Verify checks the whole workshop: that SQLite finds its file sound, that each text still has the hash it was stored under,
 // that the revisions of each document are complete, and that every revision loads and resolves with the texts of its bases
-// and bins at the time. Others may go on working. progress, when not nil, hears of each revision checked.
-func (s *Store) Verify(ctx context.Context, progress func(done, all int)) (r Report, err error) {
+// and bins at the time. Others may go on working.
+func (s *Store) Verify(ctx context.Context) (r Report, err error) {
 	if r.Problems, err = integrity(ctx, s.db); err != nil {
 		return r, fault(s.path, err)
 	}
 	err = s.Look(ctx, func(v Snapshot) error {
-		for _, step := range []func(*Report) error{v.verifyTexts, v.verifyChains, func(r *Report) error { return v.verifyRevisions(r, progress) }} {
+		for _, step := range []func(*Report) error{v.verifyTexts, v.verifyChains, v.verifyRevisions} {
 			if err := step(&r); err != nil {
 				return err
 			}
@@ -154,7 +154,7 @@ type errand struct {
 }
 
 // verifyRevisions loads every revision with the texts of its time. Revisions with the same texts are loaded once.
-func (v Snapshot) verifyRevisions(r *Report, progress func(done, all int)) error {
+func (v Snapshot) verifyRevisions(r *Report) error {
 	list, err := v.errands()
 	if err != nil {
 		return err
@@ -180,7 +180,7 @@ func (v Snapshot) verifyRevisions(r *Report, progress func(done, all int)) error
 	}
 	seen := map[string]bool{}
 	texts := map[Hash][]byte{}
-	for i, e := range list {
+	for _, e := range list {
 		key := fmt.Sprint(e.file, e.hash, e.with)
 		if !seen[key] {
 			seen[key] = true
@@ -194,9 +194,6 @@ func (v Snapshot) verifyRevisions(r *Report, progress func(done, all int)) error
 				break
 			}
 			jobs <- job{e, s}
-		}
-		if progress != nil {
-			progress(i+1, len(list))
 		}
 		if err = v.ctx.Err(); err != nil {
 			break

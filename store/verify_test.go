@@ -47,7 +47,7 @@ func TestVerifyFinds(t *testing.T) {
 				}
 			}
 			conn.Close()
-			r, err := s.Verify(t.Context(), nil)
+			r, err := s.Verify(t.Context())
 			if err != nil {
 				t.Fatal(explain(err))
 			}
