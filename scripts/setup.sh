@@ -1,6 +1,6 @@
 #!/bin/sh
-# Installs what the tests need and the machine lacks: SciPy, and FCL with a compiler, for the reference checks; a browser for the
-# page.
+# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo and compilers for the reference checks; a browser for
+# the page.
 set -eu
 missing=""
 need() { # command or file that shows it is there, Debian package that brings it
@@ -10,6 +10,7 @@ need /usr/lib/python3/dist-packages/scipy python3-scipy
 need /usr/lib/python3/dist-packages/numpy python3-numpy
 need /usr/bin/chromium chromium
 need make make
+need gcc gcc
 need g++ g++
 need /usr/include/fcl libfcl-dev
 need /usr/include/eigen3 libeigen3-dev
@@ -29,4 +30,8 @@ fi
 if ! command -v node >/dev/null 2>&1; then
 	echo "Node 20 is needed for the page's tests and was not found" >&2
 	exit 1
+fi
+cd "$(dirname "$0")/../reference/mujoco"
+if [ ! node_modules/.package-lock.json -nt package-lock.json ]; then # npm writes it last
+	npm ci --no-audit --no-fund </dev/null
 fi
