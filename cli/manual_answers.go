@@ -9,6 +9,8 @@ import (
 	"lowslung/check"
 	"lowslung/compare"
 	"lowslung/finding"
+	"lowslung/mates"
+	"lowslung/shop"
 	"lowslung/steer"
 	"lowslung/travel"
 )
@@ -22,12 +24,14 @@ func answersPage() []byte {
 	s.para("`null` means that the number does not exist or that the document lacks what it needs; a finding says which. A key marked " +
 		"*may be absent* is left out when there is nothing to say.")
 	w := answerWriter{sheet: s, met: map[reflect.Type]string{}}
+	w.root("mates", reflect.TypeFor[mates.Answer]())
 	w.root("travel", reflect.TypeFor[travel.Answer]())
 	w.root("travel --solve", reflect.TypeFor[solved]())
 	w.root("steer", reflect.TypeFor[steer.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())
+	w.root("shop order", reflect.TypeFor[shop.Order]())
 	w.root("finding", reflect.TypeFor[finding.Finding]())
 	return s.done()
 }

@@ -20,32 +20,58 @@ func commandsPage(root *cobra.Command) []byte {
 	s.para("Exit status of every command: **0** fine; **1** the answer holds a finding that says stop; **2** bad use, or input " +
 		"that cannot be read. What went wrong is said on standard error. Colours are left out when the output is no terminal, or " +
 		"`NO_COLOR` is set.")
+	if root.Runnable() {
+		s.command(2, root)
+	}
 	for _, c := range root.Commands() {
-		if c.Hidden || !c.IsAvailableCommand() {
-			continue
-		}
-		s.head(2, c.Name())
-		s.para(c.Short + ".")
-		if c.Long != "" {
-			s.para(c.Long)
-		}
-		s.para("```\n" + c.UseLine() + "\n```")
-		var rows [][]string
-		c.LocalFlags().VisitAll(func(f *pflag.Flag) {
-			if f.Hidden || f.Name == "help" {
-				return
-			}
-			def := f.DefValue
-			if f.Value.Type() == "bool" || def == "[]" {
-				def = ""
-			}
-			rows = append(rows, []string{code("--" + f.Name), takes(f.Value.Type()), code(def), f.Usage})
-		})
-		if len(rows) > 0 {
-			s.table([]string{"flag", "takes", "when left out", "meaning"}, rows)
-		}
+		s.commands(2, c)
 	}
 	return s.done()
+}
+
+// commands writes a command and those below it.
+func (s *sheet) commands(depth int, c *cobra.Command) {
+	if c.Hidden || !c.IsAvailableCommand() {
+		return
+	}
+	s.command(depth, c)
+	for _, inner := range c.Commands() {
+		s.commands(depth+1, inner)
+	}
+}
+
+func (s *sheet) command(depth int, c *cobra.Command) {
+	s.head(depth, strings.TrimPrefix(c.CommandPath(), c.Root().Name()+" "))
+	if c.Long != "" {
+		s.para(strings.ReplaceAll(c.Long, "\n", " "))
+	} else {
+		s.para(c.Short + ending(c.Short))
+	}
+	if c.Runnable() {
+		s.para("```\n" + c.UseLine() + "\n```")
+	}
+	var rows [][]string
+	c.NonInheritedFlags().VisitAll(func(f *pflag.Flag) {
+		if f.Hidden || f.Name == "help" {
+			return
+		}
+		def := f.DefValue
+		if f.Value.Type() == "bool" || def == "[]" {
+			def = ""
+		}
+		rows = append(rows, []string{code("--" + f.Name), takes(f.Value.Type()), code(def), f.Usage})
+	})
+	if len(rows) > 0 {
+		s.table([]string{"flag", "takes", "when left out", "meaning"}, rows)
+	}
+}
+
+// ending closes a sentence that has no full stop or question mark yet.
+func ending(text string) string {
+	if strings.HasSuffix(text, "?") || strings.HasSuffix(text, ".") {
+		return ""
+	}
+	return "."
 }
 
 // takes says what follows a flag.

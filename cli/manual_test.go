@@ -11,7 +11,9 @@ import (
 	"lowslung/check"
 	"lowslung/compare"
 	"lowslung/finding"
+	"lowslung/mates"
 	"lowslung/rig"
+	"lowslung/shop"
 	"lowslung/steer"
 	"lowslung/travel"
 )
@@ -83,7 +85,8 @@ func TestEveryKeyHasAMeaning(t *testing.T) {
 			walk(t, f.Type)
 		}
 	}
-	for _, typ := range []reflect.Type{reflect.TypeFor[travel.Answer](), reflect.TypeFor[solved](), reflect.TypeFor[steer.Answer](), reflect.TypeFor[balance.Answer](), reflect.TypeFor[check.Answer](),
+	for _, typ := range []reflect.Type{reflect.TypeFor[travel.Answer](), reflect.TypeFor[solved](), reflect.TypeFor[mates.Answer](),
+		reflect.TypeFor[steer.Answer](), reflect.TypeFor[shop.Order](), reflect.TypeFor[steer.Answer](), reflect.TypeFor[balance.Answer](), reflect.TypeFor[check.Answer](),
 		reflect.TypeFor[compare.Answer](), reflect.TypeFor[finding.Finding]()} {
 		walk(t, typ)
 	}

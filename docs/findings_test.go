@@ -24,7 +24,7 @@ const findingsPage = "docs/how-to/read-the-findings.md"
 var (
 	findingCode = regexp.MustCompile(`^([a-z]+)/[a-z-]+$`)
 	mistakeCode = regexp.MustCompile(`^[a-z][a-z-]+$`)
-	explaining  = regexp.MustCompile("(?m)^### .*$")
+	explaining  = regexp.MustCompile("(?m)^(### .*|\\| `[a-z]+/[a-z-]+` \\|)")
 	quoted      = regexp.MustCompile("`([a-z/-]+)`")
 	listed      = regexp.MustCompile("(?m)^\\| `([a-z-]+)` \\|")
 )
@@ -33,7 +33,7 @@ var (
 func codesInTheCode(t *testing.T) (findings, mistakes map[string]bool) {
 	t.Helper()
 	findings, mistakes = map[string]bool{}, map[string]bool{}
-	words := append(slices.Clone(check.Words), "check", "compare")
+	words := append(slices.Clone(check.Words), "check", "compare", "shop")
 	err := filepath.WalkDir(top, func(file string, d fs.DirEntry, err error) error {
 		if err != nil {
 			return err
@@ -50,20 +50,35 @@ func codesInTheCode(t *testing.T) (findings, mistakes map[string]bool) {
 			return err
 		}
 		reads := slices.Contains([]string{"rig", "solid", "channel"}, f.Name.Name) // what reads documents
+		joins := f.Name.Name == "mates"
+		var above []ast.Node
 		ast.Inspect(f, func(n ast.Node) bool {
+			if n == nil {
+				above = above[:len(above)-1]
+				return true
+			}
+			above = append(above, n)
 			switch n := n.(type) {
-			case *ast.ImportSpec:
-				return false
 			case *ast.BasicLit:
 				text, err := strconv.Unquote(n.Value)
-				if m := findingCode.FindStringSubmatch(text); err == nil && m != nil && slices.Contains(words, m[1]) {
+				if m := findingCode.FindStringSubmatch(text); err == nil && m != nil && slices.Contains(words, m[1]) && isCode(above) {
 					findings[text] = true
 				}
+			case *ast.AssignStmt:
+				if joins {
+					badFit(findings, n)
+				}
 			case *ast.CallExpr:
+				if id, ok := n.Fun.(*ast.Ident); ok && joins && id.Name == "wrong" {
+					addFit(findings, n.Args[0])
+				}
 				if code, ok := mistake(n); ok && reads {
 					mistakes[code] = true
 				}
 			case *ast.CompositeLit:
+				if id, ok := n.Type.(*ast.Ident); ok && joins && id.Name == "verdict" && len(n.Elts) > 1 && isFalse(n.Elts[0]) {
+					addFit(findings, n.Elts[1])
+				}
 				if typ, ok := n.Type.(*ast.SelectorExpr); ok && typ.Sel.Name == "Diagnostic" {
 					for _, e := range n.Elts {
 						if kv, ok := e.(*ast.KeyValueExpr); ok && kv.Key.(*ast.Ident).Name == "Code" {
@@ -99,6 +114,49 @@ func codesInTheCode(t *testing.T) (findings, mistakes map[string]bool) {
 	join(findings, "travel/beyond-", "shaft-bottomed", "shaft-apart", "shaft-joint", "rod-end")
 	join(mistakes, "no-such-", "hole", "output", "port")
 	return findings, mistakes
+}
+
+// isCode tells a code from a path of the document in a list: it is handed to a call, assigned, or a field of a finding.
+func isCode(above []ast.Node) bool {
+	for i := len(above) - 2; i >= 0; i-- {
+		switch n := above[i].(type) {
+		case *ast.BinaryExpr:
+			continue
+		case *ast.CallExpr:
+			_, told := mistake(n) // of a mistake it is the path
+			return !told
+		case *ast.AssignStmt, *ast.ValueSpec:
+			return true
+		case *ast.KeyValueExpr:
+			key, ok := n.Key.(*ast.Ident)
+			return ok && key.Name == "Code"
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// badFit finds `….OK, ….Fit = false, "words"`.
+func badFit(findings map[string]bool, n *ast.AssignStmt) {
+	if len(n.Lhs) < 2 || len(n.Rhs) < 2 || !isFalse(n.Rhs[0]) {
+		return
+	}
+	if s, ok := n.Lhs[1].(*ast.SelectorExpr); ok && s.Sel.Name == "Fit" {
+		addFit(findings, n.Rhs[1])
+	}
+}
+
+// addFit makes the code of a joint that does not go together from the words of its fit.
+func addFit(findings map[string]bool, e ast.Expr) {
+	if text, ok := literal(e); ok {
+		findings["mates/"+strings.ReplaceAll(text, " ", "-")] = true
+	}
+}
+
+func isFalse(e ast.Expr) bool {
+	id, ok := e.(*ast.Ident)
+	return ok && id.Name == "false"
 }
 
 // mistake finds the code in a call that reports a mistake of a document: add, fail or once, with the code as a literal among
@@ -145,7 +203,7 @@ func TestEveryFindingIsExplained(t *testing.T) {
 	same(t, "mistake", mistakes, listed.FindAllStringSubmatch(text, -1))
 }
 
-// explained are the codes in the headings of the page; findings that are alike share one.
+// explained are the codes in the headings of the page, where findings that are alike share one, and in its tables.
 func explained(text string) [][]string {
 	return quoted.FindAllStringSubmatch(strings.Join(explaining.FindAllString(text, -1), "\n"), -1)
 }

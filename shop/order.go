@@ -22,7 +22,7 @@ type Line struct {
 
 // An Order is what to shop for.
 type Order struct {
-	Lines    []Line  `json:"lines" nullable:"false"`
+	Lines    []Line  `json:"lines" nullable:"false" doc:"What is new in this build, then what is easily forgotten"`
 	Price    float64 `json:"price" doc:"Sum of the prices known"`
 	Unpriced int     `json:"unpriced" doc:"Lines to buy whose price is not known"`
 	Currency string  `json:"currency" doc:"ISO 4217; empty when prices are in several or none"`
