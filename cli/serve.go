@@ -18,6 +18,7 @@ import (
 
 	"lowslung/examples"
 	"lowslung/quantity"
+	"lowslung/rig"
 	"lowslung/server"
 	"lowslung/store"
 	"lowslung/web"
@@ -28,8 +29,8 @@ const usualAddr = "127.0.0.1:7411"
 
 // serving are the flags of the workbench.
 type serving struct {
-	addr, workshop, units string
-	noOpen, open, verbose bool
+	addr, workshop, units, rig string
+	noOpen, open, verbose      bool
 }
 
 func newServeCommand() *cobra.Command {
@@ -51,6 +52,7 @@ func (o *serving) flags(c *cobra.Command) {
 	f.StringVar(&o.addr, "addr", usualAddr, "address to listen on; port 0 takes a free one")
 	f.StringVar(&o.workshop, "workshop", "", "folder that holds the workshop; the user's data folder when left out")
 	f.StringVar(&o.units, "units", "metric", "units of the page when it is first opened: metric or us")
+	f.StringVar(&o.rig, "rig", "", "document of the workshop to open the page on, such as bramble-portal.rig.yaml")
 	f.BoolVar(&o.noOpen, "no-open", false, "do not open the browser")
 	f.BoolVar(&o.open, "open-to-network", false, "allow an address that other machines can reach: there are no passwords, whoever reaches it can read and change everything")
 	f.BoolVar(&o.verbose, "verbose", false, "log every request")
@@ -85,6 +87,11 @@ func (o *serving) run(c *cobra.Command) error {
 	}
 	url := "http://" + l.Addr().String()
 	fmt.Fprintf(c.OutOrStdout(), "listening on %s\n", url)
+	if page, err := o.page(ctx, s); err != nil {
+		fmt.Fprintln(c.ErrOrStderr(), err)
+	} else if url += page; page != "" {
+		fmt.Fprintf(c.OutOrStdout(), "the page of %s: %s\n", o.rig, url)
+	}
 	if !o.noOpen {
 		show(url)
 	}
@@ -93,6 +100,29 @@ func (o *serving) run(c *cobra.Command) error {
 		err = e
 	}
 	return err
+}
+
+// page is the address within the page of the document asked for; that it is not there is said and is no reason not to start.
+func (o *serving) page(ctx context.Context, s *store.Store) (string, error) {
+	if o.rig == "" {
+		return "", nil
+	}
+	list, err := s.Documents(ctx, store.Rig)
+	if err != nil {
+		return "", err
+	}
+	names := make([]string, len(list))
+	for i, r := range list {
+		if r.File == o.rig {
+			return fmt.Sprintf("/#/rig/%v/travel", r.ID), nil
+		}
+		names[i] = r.File
+	}
+	text := fmt.Sprintf("rig: found %q, expected a document of the workshop", o.rig)
+	if near := rig.Nearest(o.rig, names); near != "" {
+		text += fmt.Sprintf("; did you mean %q?", near)
+	}
+	return "", errors.New(text)
 }
 
 func (o *serving) logger(c *cobra.Command) *slog.Logger {
