@@ -181,12 +181,9 @@ func put(ctx context.Context, folder, source string) (kept string, err error) {
 	stamp := time.Now().UTC().Format("20060102-150405.000000")
 	present, err := Open(ctx, folder, Options{MustExist: true})
 	if err == nil {
+		defer present.Close()
 		kept = filepath.Join(folder, "before-restore-"+stamp+".db")
-		if err = present.Backup(ctx, kept); err == nil {
-			defer present.Close()
-			return kept, fault(path, present.overwrite(ctx, source))
-		}
-		present.Close()
+		return kept, fault(path, present.replace(ctx, source, kept))
 	}
 	switch CodeOf(err) {
 	case Damaged, NotWorkshop, TooNew:
@@ -203,8 +200,9 @@ func put(ctx context.Context, folder, source string) (kept string, err error) {
 	return kept, folderFault(folder, settle(source, path))
 }
 
-// overwrite copies all pages of the file source into the open workshop, in one transaction that other processes see whole.
-func (s *Store) overwrite(ctx context.Context, source string) error {
+// replace copies all pages of the file source into the open workshop, in one transaction that other processes see whole, and
+// keeps what was there in the file kept. No one else can save from before it is kept until it is replaced.
+func (s *Store) replace(ctx context.Context, source, kept string) error {
 	s.writing.Lock()
 	defer s.writing.Unlock()
 	conn, err := s.db.Conn(ctx)
@@ -223,15 +221,22 @@ func (s *Store) overwrite(ctx context.Context, source string) error {
 		if err != nil {
 			return err
 		}
-		for tries := 0; ; tries++ {
-			more, err := b.Step(-1)
-			if CodeOf(fault(s.path, err)) == Busy && tries < 100 {
-				time.Sleep(waiting / 100)
-				continue
-			}
-			if err != nil || !more {
-				return errors.Join(err, b.Finish())
+		if err = s.copyPages(b, 0); err == nil { // copies nothing, but takes the write lock
+			if err = s.Backup(ctx, kept); err == nil {
+				err = s.copyPages(b, -1)
 			}
 		}
+		return errors.Join(err, b.Finish())
 	})
+}
+
+// copyPages copies pages, and waits while another process holds the file.
+func (s *Store) copyPages(b *sqlite.Backup, pages int32) error {
+	for tries := 0; ; tries++ {
+		_, err := b.Step(pages)
+		if CodeOf(fault(s.path, err)) != Busy || tries == 100 {
+			return err
+		}
+		time.Sleep(waiting / 100)
+	}
 }

@@ -122,6 +122,75 @@ func TestRestoreWhileOpen(t *testing.T) {
 	}
 }
 
+// Someone saves all the while: each save that was answered is in what was kept, or in the workshop after the restore.
+func TestRestoreLosesNoSave(t *testing.T) {
+	for range 5 {
+		folder := t.TempDir()
+		s := openAt(t, folder)
+		d := create(t, s, baseFile, []byte("lowslung: 1\nname: early\n"))
+		backup := filepath.Join(t.TempDir(), "early.db")
+		if err := s.Backup(t.Context(), backup); err != nil {
+			t.Fatal(explain(err))
+		}
+		ctx, stop := context.WithCancel(t.Context())
+		answered := map[string]bool{}
+		var wg sync.WaitGroup
+		wg.Go(func() {
+			for i := 0; ctx.Err() == nil; i++ {
+				text := fmt.Sprintf("lowslung: 1\nname: n%d\n", i)
+				now, err := s.Document(context.Background(), d.ID)
+				if err == nil {
+					_, err = s.Save(context.Background(), d.ID, now.Version(), []byte(text), "")
+				}
+				switch CodeOf(err) {
+				case "":
+					answered[text] = true
+				case Conflict: // the restore came in between
+				default:
+					t.Error(explain(err))
+					return
+				}
+			}
+		})
+		time.Sleep(10 * time.Millisecond)
+		out, err := Restore(t.Context(), folder, backup)
+		time.Sleep(5 * time.Millisecond)
+		stop()
+		wg.Wait()
+		if err != nil {
+			t.Fatal(explain(err))
+		}
+		aside := t.TempDir()
+		if _, err := Restore(t.Context(), aside, out.Kept); err != nil {
+			t.Fatal(explain(err))
+		}
+		have := map[string]bool{}
+		for _, one := range []*Store{s, openAt(t, aside)} {
+			wantSound(t, one)
+			rows, err := one.db.Query("SELECT body FROM text")
+			if err != nil {
+				t.Fatal(err)
+			}
+			for rows.Next() {
+				var body []byte
+				if err := rows.Scan(&body); err != nil {
+					t.Fatal(err)
+				}
+				have[string(body)] = true
+			}
+			rows.Close()
+		}
+		for text := range answered {
+			if !have[text] {
+				t.Errorf("%q was answered as saved and is in neither file (of %d)", text, len(answered))
+			}
+		}
+		if kept, err := filepath.Glob(filepath.Join(folder, "before-restore-*")); err != nil || len(kept) != 1 {
+			t.Errorf("found %v, %v, expected one file kept", kept, err)
+		}
+	}
+}
+
 func TestRestoreRefuses(t *testing.T) {
 	folder := t.TempDir()
 	s := openAt(t, folder)
