@@ -18,7 +18,7 @@ go: ## Go tests, reference checks included
 page: ## types, lint, unit tests, a fresh build that must equal the committed one, browser tests
 	sh scripts/page.sh
 
-bench: ## pose time, allocations, grids, whole processes, and the ratio to SciPy, side by side
+bench: ## pose time, allocations, grids, whole processes, and the ratios to SciPy and to C, side by side
 	go run ./reference/report
 
 fuzz: ## each fuzz target for a while: make fuzz TIME=60s

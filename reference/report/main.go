@@ -1,5 +1,5 @@
 // Command report prints how fast lowslung is on this machine, as one table: the pose kernel, grids, documents, the check command as a
-// whole process, and the same sweep through SciPy. Run it from the top of the checkout: go run ./reference/report
+// whole process, and the same sweeps through SciPy and through a plain solver in C. Run it from the top of the checkout: go run ./reference/report
 package main
 
 import (
@@ -43,6 +43,9 @@ var wanted = []struct {
 	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
 	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
 	{"ratio, SciPy to ours", "BenchmarkSciPySweep", "times-faster", "×", 1, 0},
+	{"a warm pose, ours, by turns with C", "BenchmarkCSweep", "ns/pose", "ns", 1, 0},
+	{"a warm pose, C (gcc -O2 -march=native)", "BenchmarkCSweep", "c-ns/pose", "ns", 1, 0},
+	{"ratio, ours to C", "BenchmarkCSweep", "of-c", "", 1, 2},
 }
 
 func main() {
@@ -88,13 +91,13 @@ func run() error {
 	}
 	fmt.Printf("%s, %s/%s, %d processors, %s\n", cpu, runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 	t.Render()
-	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours.\n", count, how)
+	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours. C is\nreference/cpose/pose.c: same unknowns, start and stopping rule, 4×4 elimination; blocks of 8000 poses by turns with ours, the\nfastest block of each in a run; its poses are held against ours to 1e-9.\n", count, how)
 	return nil
 }
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkGrid41|BenchmarkLoadAndResolve)$"
+	names := "^(BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve)$"
 	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", "300ms", "-count", count}, packages...)
 	out, err := exec.Command("go", args...).CombinedOutput()
 	if err != nil {
