@@ -15,6 +15,7 @@ type Mover struct {
 	four   *Linkage // the fast way, when four links fix the pose; nil otherwise
 	solver Solver
 	sign   float64 // of the Jacobian's determinant in this assembly mode
+	least  float64 // size of the determinant at which the links are taken to be at full reach
 	at     Pose
 	now    settled // the slow way's last state
 
@@ -28,6 +29,9 @@ const (
 	leapSpin    = 0.35 // rad, largest turn in one step before the step is halved
 	leapShift   = 20.0 // mm, largest shift
 	leastStep   = 1e-4 // mm or s·rad: no smaller steps are tried
+	// fullReach is the share of the determinant's size as assembled below which the axle stops. The determinant falls with the root of
+	// the distance left to full reach, so this costs well under 0.001 mm, and keeps away from where two assembly modes meet.
+	fullReach = 2e-3
 )
 
 // NewMover starts from near, zero roll. It finds the pose there by continuation: first the lengths that near itself would
@@ -126,7 +130,7 @@ func (mv *Mover) close() bool {
 			}
 			continue
 		}
-		sign = math.Copysign(1, s.det)
+		sign, mv.least = math.Copysign(1, s.det), fullReach*math.Abs(s.det)
 		pose, t = s.Pose(), next
 		step = min(0.25, 2*step)
 	}
@@ -185,7 +189,7 @@ func (mv *Mover) To(z, roll float64) bool {
 }
 
 func (mv *Mover) stepTo(z, roll float64) bool {
-	if mv.solver.Solve(z, roll) != Reached || mv.solver.det*mv.sign <= 0 || leaps(mv.at, mv.solver.Pose()) {
+	if mv.solver.Solve(z, roll) != Reached || mv.solver.det*mv.sign <= mv.least || leaps(mv.at, mv.solver.Pose()) {
 		return false
 	}
 	mv.at = mv.solver.Pose()
