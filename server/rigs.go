@@ -2,8 +2,10 @@ package server
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
+	"path"
 	"strconv"
 	"strings"
 	"time"
@@ -64,7 +66,7 @@ type rigOut struct {
 
 func (s *Server) routeRigs(api huma.API) {
 	huma.Register(api, operation("list-rigs", http.MethodGet, "/api/rigs", "The rigs of the workshop"), s.listRigs)
-	post := operation("create-rig", http.MethodPost, "/api/rigs", "Begin a rig: from a text, from the starter, or as a copy")
+	post := operation("create-rig", http.MethodPost, "/api/rigs", "Begin a rig: from a text, from the starter, from measured points, or as a copy")
 	post.DefaultStatus = http.StatusCreated
 	huma.Register(api, post, s.createRig)
 	huma.Register(api, operation("get-rig", http.MethodGet, "/api/rigs/{id}", "One rig with its text"), s.getRig)
@@ -135,6 +137,7 @@ type createIn struct {
 		Text    string `json:"text,omitempty" doc:"The document"`
 		Starter string `json:"starter,omitempty" doc:"Name for the rig: begins it with the starter document"`
 		CopyOf  string `json:"copy_of,omitempty" doc:"Number of the rig whose text it begins with"`
+		Points  string `json:"points,omitempty" doc:"Table of measured points, as CSV or pasted cells: begins it with the linkage they make"`
 	}
 	RawBody []byte
 }
@@ -164,10 +167,31 @@ func (s *Server) createRig(ctx context.Context, in *createIn) (*rigOut, error) {
 		}
 		text, why, ways = d.Text, "copy of "+d.File, ways+1
 	}
+	if in.Body.Points != "" {
+		name := strings.TrimSuffix(path.Base(in.Body.File), ".rig.yaml")
+		made, err := rig.FromPoints("points", name, []byte(in.Body.Points))
+		if err != nil {
+			return nil, s.wrongPoints(ctx, err)
+		}
+		text, why, ways = made, "begun from measured points", ways+1
+	}
 	if ways != 1 {
-		return nil, misuse("body", fmt.Errorf("found %d of text, starter and copy_of, expected exactly one", ways))
+		return nil, misuse("body", fmt.Errorf("found %d of text, starter, copy_of and points, expected exactly one", ways))
 	}
 	return s.created(ctx, in.Body.File, text, why)
+}
+
+// wrongPoints is the problem of a table that makes no document: its places are lines and letters of the table.
+func (s *Server) wrongPoints(ctx context.Context, err error) error {
+	var d rig.Diagnostics
+	if !errors.As(err, &d) {
+		return s.wrong(ctx, err)
+	}
+	p := mistakes(d, "found mistakes in the table of points. Nothing was saved")
+	for i := range p.Errors {
+		p.Errors[i].Location = "body.points"
+	}
+	return p
 }
 
 func (s *Server) created(ctx context.Context, file string, text []byte, why string) (*rigOut, error) {
