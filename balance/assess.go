@@ -116,8 +116,7 @@ func (a *Answer) stand(b *base, mass float64, at solid.Vec) {
 	k := b.loads(c)
 	share := k.FrontLeft + k.FrontRight
 	a.FrontShare = &share
-	w := mass * quantity.Gravity / 1000 // N
-	a.CornerLoadsN = &Corners{FrontLeft: w * k.FrontLeft, FrontRight: w * k.FrontRight, RearLeft: w * k.RearLeft, RearRight: w * k.RearRight}
+	a.CornerLoadsN = k.times(mass * quantity.Gravity / 1000)
 	if h > 0 {
 		ssf := b.halfTrack / h // T/2h with T the mean track
 		a.StaticStability = &ssf
@@ -336,6 +335,9 @@ func LevelLoads(m *solid.Model, st *travel.Stand) (loads Corners, ok bool) {
 		return Corners{}, false
 	}
 	k := b.loads(b.seen(at))
-	w := mass * quantity.Gravity / 1000
-	return Corners{FrontLeft: w * k.FrontLeft, FrontRight: w * k.FrontRight, RearLeft: w * k.RearLeft, RearRight: w * k.RearRight}, true
+	return *k.times(mass * quantity.Gravity / 1000), true
+}
+
+func (c Corners) times(w float64) *Corners {
+	return &Corners{FrontLeft: w * c.FrontLeft, FrontRight: w * c.FrontRight, RearLeft: w * c.RearLeft, RearRight: w * c.RearRight}
 }

@@ -83,7 +83,7 @@ type Lock struct {
 	AckermannPct    *float64 `json:"ackermann_pct" doc:"100 meets the relation, 0 is parallel, below 0 the outer wheel turns further than the inner one"`
 	TurningCircleMM *float64 `json:"turning_circle_mm" doc:"Kerb to kerb diameter"`
 	TransmissionDeg float64  `json:"transmission_deg" doc:"The smallest transmission angle on the way there: 90° pulls square, 0° is over-centre"`
-	Weakest         string   `json:"weakest" enum:"drag link,tie rod,horn" doc:"Where that is"`
+	Weakest         string   `json:"weakest" enum:"drag link,tie rod" doc:"Where that is"`
 	ServoShare      *float64 `json:"servo_share" doc:"Share of the servo's travel that brings the inner wheel to the stop: the end point to set; null without a servo, or when the stop is not reached"`
 }
 

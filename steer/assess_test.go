@@ -280,3 +280,27 @@ func BenchmarkAssess(b *testing.B) {
 }
 
 func span(at float64) travel.Span { return travel.Span{From: at, To: at, Step: 1} }
+
+// The horn is written in the servo's frame: Bramble's servo is not turned; turned left by a right angle, its x points left.
+func TestHornIsPlacedInTheServosFrame(t *testing.T) {
+	s := example(t, "bramble", "").Steer
+	straight := [3]solid.Vec{{X: 170 + 22, Y: 2 + 10, Z: 53}, {X: 1}, {X: 170 + 24, Y: 2 + 10, Z: 53 - 22}}
+	s90 := example(t, "bramble", "chassis: {parts: {servo: {turn: [0, 0, 90]}}}\n").Steer
+	turned := [3]solid.Vec{{X: 170 - 10, Y: 2 + 22, Z: 53}, {Y: 1}, {X: 170 - 10, Y: 2 + 24, Z: 53 - 22}}
+	for i, want := range [][3]solid.Vec{straight, turned} {
+		got := []solid.Steer{s, s90}[i]
+		for k, v := range []solid.Vec{got.HornAt, got.HornAxis, got.HornEye} {
+			if v.Sub(want[k]).Norm() > 1e-9 {
+				t.Errorf("servo %d, point %d: %v, expected %v", i, k, v, want[k])
+			}
+		}
+	}
+	within(t, "working length of the horn", s.HornRadius(), 22, 1e-12)
+	within(t, "rating", s.Torque, 20*98.0665, 1e-9) // kgf·cm
+	if s.Carrier != solid.OnChassis || s.DragOn != solid.OnRightKnuckle || s.DragSet {
+		t.Errorf("carrier %d, drag link on %d, written %v", s.Carrier, s.DragOn, s.DragSet)
+	}
+	if g := example(t, "gully", "").Steer; g.Carrier != solid.OnFront {
+		t.Errorf("Gully's servo is on carrier %d, expected the front axle", g.Carrier)
+	}
+}

@@ -185,25 +185,6 @@ func leastOf(k *Locks) (float64, string) {
 	return k.Right.TransmissionDeg, k.Right.Weakest
 }
 
-// servoFor is the servo angle at which the inner wheel of one lock has an angle, degrees both: by halving between the middle and there.
-func (b *bench) servoFor(k *Lock, inner float64) float64 {
-	side := 1.0
-	if (k.ServoDeg > 0) != (b.leftward() > 0) {
-		side = -1
-	}
-	lo, hi, s := 0.0, k.ServoDeg*deg, b.mid
-	for range 40 {
-		mid := (lo + hi) / 2
-		next, fault := b.l.At(b.pose, mid, s)
-		if fault == Fits && b.innerOf(next, side) < inner*deg {
-			lo, s = mid, next
-		} else {
-			hi = mid
-		}
-	}
-	return lo / deg
-}
-
 // endPoints suggests how much of the servo's travel to use.
 func (b *bench) endPoints(a *Answer) (finding.Finding, bool) {
 	l, r := a.Locks.Left.ServoShare, a.Locks.Right.ServoShare
@@ -225,41 +206,6 @@ func (b *bench) endPoints(a *Answer) (finding.Finding, bool) {
 	return finding.New(finding.Note, "steer/end-points",
 		"The stop is reached with %s of the servo's travel to the left and %s to the right: set the end points there, or a dual rate of %.0f %%, so that the servo does not push against the stop.",
 		text(l), text(r), math.Floor(100*least)).For(path("lock"), path("horn", "travel")), true
-}
-
-// reachLock works out the horn that would reach the wanted lock on both sides with this servo's travel.
-func (b *bench) reachLock(st *travel.Stand, ends *[2]end, u quantity.System) string {
-	for i := range ends {
-		if ends[i].setBy == byDrag || ends[i].setBy == byTie {
-			return "cure the dead centre first: it comes before the stop"
-		}
-	}
-	if !b.l.horned {
-		return "check lock"
-	}
-	radius := b.m.Steer.HornRadius()
-	with := func(f float64) bool { // whether a horn f times as long reaches the stop to both sides
-		c := b.altered(st, func(s *solid.Steer) {
-			s.HornEye = s.HornAt.Add(s.HornEye.Sub(s.HornAt).Scale(f))
-			s.Drag = 0
-		})
-		if c == nil {
-			return false
-		}
-		return c.end(1).setBy == byStop && c.end(-1).setBy == byStop
-	}
-	if with(1.5) {
-		lo, hi := 1.0, 1.5
-		for hi-lo > 1e-3 {
-			if mid := (lo + hi) / 2; with(mid) {
-				hi = mid
-			} else {
-				lo = mid
-			}
-		}
-		return fmt.Sprintf("a horn of %s instead of %s reaches it, square to the drag link (the servo then needs more torque), or move the drag link's eye nearer to the kingpin", mm(radius*hi, u), mm(radius, u))
-	}
-	return "use a longer horn or a servo that turns further, or move the drag link's eye nearer to the kingpin"
 }
 
 // judgeDragEnd says what the drag link was taken to pull on when that was not written and is not plain.
@@ -305,53 +251,4 @@ func (b *bench) judgeAckermann(st *travel.Stand, a *Answer, u quantity.System) [
 		return []finding.Finding{f.CuredBy("move the tie-rod eyes %s %s, and refit the tie rod", mm(math.Abs(dy), u), way)}
 	}
 	return []finding.Finding{f.CuredBy("with the tie rod ahead of the axle its eyes belong further out, behind the axle further in")}
-}
-
-// armFor is how far out the tie-rod eyes would have to be for the outer wheel to meet the Ackermann relation at lock, mm: by halving,
-// within 20 mm either way.
-func (b *bench) armFor(st *travel.Stand) (float64, bool) {
-	at := func(dy float64) (float64, bool) {
-		c := b.altered(st, func(s *solid.Steer) {
-			s.Arm[left].Y += dy
-			s.Arm[right].Y -= dy
-			s.TieRod = 0
-		})
-		if c == nil {
-			return 0, false
-		}
-		sum := 0.0
-		for _, side := range []float64{1, -1} {
-			t := c.turn(c.end(side).state)
-			if t.off == nil {
-				return 0, false
-			}
-			sum += *t.off
-		}
-		return sum, true
-	}
-	start, ok := at(0)
-	if !ok {
-		return 0, false
-	}
-	for _, way := range []float64{1, -1} {
-		for lo, hi := 0.0, 2.0; hi <= 20; lo, hi = hi, hi+2 {
-			v, ok := at(way * hi)
-			if !ok {
-				break
-			}
-			if v*start > 0 {
-				continue
-			}
-			for hi-lo > 0.05 {
-				mid := (lo + hi) / 2
-				if v, ok := at(way * mid); ok && v*start > 0 {
-					lo = mid
-				} else {
-					hi = mid
-				}
-			}
-			return way * hi, true
-		}
-	}
-	return 0, false
 }

@@ -6,7 +6,6 @@ import (
 
 	"lowslung/finding"
 	"lowslung/quantity"
-	"lowslung/solid"
 	"lowslung/travel"
 )
 
@@ -50,41 +49,6 @@ func (b *bench) judgeBumps(st *travel.Stand, a *Answer, u quantity.System) []fin
 			For(path("drag_link"), path("arm")).CuredBy("take less lock, shorten the horn, or move the eye on the knuckle further from the kingpin"))
 	}
 	return out
-}
-
-// levelLink is how far up the servo would have to go, mm, for the wheels not to steer with heave at ride height, the drag link
-// refitted: by the secant rule, within 40 mm.
-func (b *bench) levelLink(st *travel.Stand) (float64, bool) {
-	mv := st.Movers[solid.Front]
-	at := func(dz float64) (float64, bool) {
-		c := b.altered(st, func(s *solid.Steer) {
-			up := solid.Vec{Z: dz}
-			s.HornAt, s.HornEye, s.Drag = s.HornAt.Add(up), s.HornEye.Add(up), 0
-		})
-		if c == nil || c.m.Steer.Carrier != solid.OnChassis {
-			return 0, false
-		}
-		heave, _, ok := c.bumpRates(mv)
-		return heave, ok
-	}
-	x0, x1 := 0.0, 4.0
-	y0, ok0 := at(x0)
-	y1, ok1 := at(x1)
-	for range 20 {
-		if !ok0 || !ok1 || y1 == y0 {
-			return 0, false
-		}
-		x2 := x1 - y1*(x1-x0)/(y1-y0)
-		if math.IsNaN(x2) || math.Abs(x2) > 40 {
-			return 0, false
-		}
-		x0, y0, ok0 = x1, y1, ok1
-		x1 = x2
-		if y1, ok1 = at(x1); ok1 && math.Abs(x1-x0) < 1e-3 {
-			return x1, true
-		}
-	}
-	return 0, false
 }
 
 func judgeServo(b *bench, a *Answer, u quantity.System) []finding.Finding {
