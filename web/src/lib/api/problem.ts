@@ -25,10 +25,20 @@ export class Problem extends Error {
 
   /** One sentence for a line beside the field. */
   get sentence(): string {
+    return this.about('');
+  }
+
+  /** The same, for a change of one file: what it breaks in another file is said with that file's name. */
+  about(file: string): string {
     const first = this.errors[0];
-    if (this.errors.length === 1 && first) return first.message;
-    if (first) return `${first.message} (and ${this.errors.length - 1} more)`;
-    return this.detail || this.title;
+    if (!first) return this.detail || this.title;
+    const more = this.errors.length > 1 ? ` (and ${this.errors.length - 1} more)` : '';
+    return `${this.elsewhere(file) ? `${this.detail}: ` : ''}${first.message}${more}`;
+  }
+
+  /** Whether it is about another document than the one changed: one that builds on it. */
+  elsewhere(file: string): boolean {
+    return file !== '' && (this.detail.match(/[\w./-]+\.rig\.yaml/g) ?? []).some((named) => named !== file);
   }
 }
 

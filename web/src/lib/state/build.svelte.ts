@@ -60,6 +60,10 @@ export class Build {
   get problem(): Problem | null {
     return this.#problem;
   }
+  /** The same in words, naming the file when the mistake is in one that builds on this. */
+  get refusal(): string {
+    return this.#problem?.about(this.#rig?.file ?? '') ?? 'Not saved.';
+  }
   /** Why there are no answers, when the saved document is not one that can be answered. */
   get answering(): Problem | null {
     return this.#answering;
