@@ -18,6 +18,12 @@ type guard struct {
 	paths int     // the same summed over all tokens: what the library keeps of paths
 	empty int
 
+	line  int // that chars are of
+	chars []rune
+
+	tabbed  int // line of the last token
+	reached int // characters of it taken by tokens so far; −1 when it has no tabs, or that is not known
+
 	// For each key of a block map the library copies all before it.
 	copies int
 }
@@ -26,11 +32,11 @@ type level struct {
 	col  int
 	keys int
 	name int // bytes of the last key
+	list bool
 }
 
 func (g *guard) check(tokens token.Tokens) *Diagnostic {
 	line := 0
-	var first *token.Token // of the line, when it has tabs
 	for i, t := range tokens {
 		if strings.IndexByte(strings.TrimSpace(t.Origin), '\t') >= 0 {
 			switch { // the library leaves out tabs in plain text, and loses its place behind those in double quotes
@@ -40,13 +46,7 @@ func (g *guard) check(tokens token.Tokens) *Diagnostic {
 				return g.fail("tabs", t, `found a tab inside a text in double quotes, expected spaces, or \t for a tab`)
 			}
 		}
-		// The library does not count tabs in columns, but it does in offsets.
-		switch at := t.Position; {
-		case first != nil && first.Position.Line == at.Line:
-			at.Column = first.Position.Column + at.Offset - first.Position.Offset
-		case at.Line >= 1 && at.Line <= len(g.lines) && strings.IndexByte(g.lines[at.Line-1], '\t') >= 0 && !isBlockText(tokens, i):
-			first = t
-		}
+		g.column(tokens, i)
 		if t.Type == token.CommentType {
 			continue
 		}
@@ -71,7 +71,7 @@ func (g *guard) step(tokens token.Tokens, i int) *Diagnostic {
 	t := tokens[i]
 	switch t.Type {
 	case token.MappingStartType, token.SequenceStartType:
-		g.flow = append(g.flow, level{})
+		g.flow = append(g.flow, level{list: t.Type == token.SequenceStartType})
 	case token.MappingEndType, token.SequenceEndType:
 		if n := len(g.flow); n > 0 {
 			g.names -= g.flow[n-1].name
@@ -98,8 +98,17 @@ func (g *guard) step(tokens token.Tokens, i int) *Diagnostic {
 		if len(key.Value) > maxKeySize {
 			return g.fail("key-too-long", key, "found a key of %d bytes, expected at most %d", len(key.Value), maxKeySize)
 		}
+		if key.Position.Line != t.Position.Line && (len(g.flow) == 0 || isPlainToken(key)) {
+			if i > 1 && tokens[i-2].Type == token.MappingValueType {
+				return g.fail("syntax", key, "%s", valueBegun)
+			}
+			return g.fail("syntax", t, `found ":" on another line than its key, expected "key: value" on one`)
+		}
 		l := (*level)(nil)
 		if n := len(g.flow); n > 0 {
+			if i+1 < len(tokens) && g.glued(key, t) {
+				return g.fail("syntax", key, `found %s, expected a space after ":"; put text with ":" in quotes`, quote(key.Value+":"+tokens[i+1].Value))
+			}
 			l = &g.flow[n-1]
 		} else {
 			l = g.enter(key.Position.Column)
@@ -113,7 +122,10 @@ func (g *guard) step(tokens token.Tokens, i int) *Diagnostic {
 			return g.fail("too-many", key, "found many maps of thousands of keys, expected fewer")
 		}
 	}
-	if hollow(tokens, i) {
+	if g.hollow(tokens, i) {
+		if t.Type == token.SequenceEntryType { // the library would take the next key for its value
+			return g.fail("empty-value", t, `found "-" with nothing behind it, expected a value`)
+		}
 		if g.empty++; g.empty > maxEmpty {
 			return g.fail("too-many", t, "found more than %d values left empty, expected values", maxEmpty)
 		}
@@ -139,12 +151,26 @@ func (g *guard) enter(col int) *level {
 	return &g.block[n-1]
 }
 
+// glued says that something stands right behind the colon of a plain key. The library takes such a colon inside brackets
+// for the end of the key; by the standard (YAML 1.2.2, 7.3.3) it is part of the text.
+func (g *guard) glued(key, colon *token.Token) bool {
+	if !isPlainToken(key) || colon.Position.Line > len(g.lines) {
+		return false
+	}
+	line := g.runes(colon.Position.Line)
+	i := colon.Position.Column
+	return i < len(line) && i > 0 && line[i-1] == ':' && !strings.ContainsRune(" \t,[]{}", line[i])
+}
+
 // hollow says that no value of its own may follow token i, so that the library might put an empty one in.
-func hollow(tokens token.Tokens, i int) bool {
+func (g *guard) hollow(tokens token.Tokens, i int) bool {
 	switch tokens[i].Type {
 	case token.MappingValueType, token.SequenceEntryType, token.CollectEntryType, token.MappingStartType:
 	default:
 		return false
+	}
+	if n := len(g.flow); n > 0 && g.flow[n-1].list && tokens[i].Type == token.CollectEntryType {
+		return false // a list has no keys that may lack a value
 	}
 	j := i + 1
 	for j < len(tokens) && tokens[j].Type == token.CommentType {
@@ -161,7 +187,53 @@ func hollow(tokens token.Tokens, i int) bool {
 	if tokens[i].Type == token.CollectEntryType || tokens[i].Type == token.MappingStartType { // {a, b}: keys without values
 		return j+1 < len(tokens) && (tokens[j+1].Type == token.CollectEntryType || tokens[j+1].Type == token.MappingEndType) && next.Type != token.SequenceStartType
 	}
-	return next.Position.Line > tokens[i].Position.Line && next.Position.Column <= tokens[i].Position.Column
+	if next.Position.Line == tokens[i].Position.Line {
+		return false
+	}
+	owner := tokens[i]
+	if owner.Type == token.MappingValueType && i > 0 {
+		owner = tokens[i-1]
+		if next.Type == token.SequenceEntryType { // a list may begin in the column of its key
+			return next.Position.Column < owner.Position.Column
+		}
+	}
+	return next.Position.Column <= owner.Position.Column
+}
+
+// runes is a line in characters; the line asked for last is kept.
+func (g *guard) runes(line int) []rune {
+	if g.line != line {
+		g.line, g.chars = line, []rune(g.lines[line-1])
+	}
+	return g.chars
+}
+
+// column puts the column of a token on a line with tabs right: the library does not count those between tokens.
+func (g *guard) column(tokens token.Tokens, i int) {
+	t := tokens[i]
+	n := t.Position.Line
+	if n < 1 || n > len(g.lines) {
+		return
+	}
+	if g.tabbed != n {
+		g.tabbed, g.reached = n, 0
+		if strings.IndexByte(g.lines[n-1], '\t') < 0 {
+			g.reached = -1 // nothing to put right
+		}
+		if i > 0 && strings.Contains(strings.TrimSpace(tokens[i-1].Origin), "\n") {
+			g.reached = -1 // the line begins inside a text that began above
+		}
+	}
+	if g.reached < 0 || isBlockText(tokens, i) {
+		return
+	}
+	line := g.runes(n)
+	for g.reached < len(line) && (line[g.reached] == ' ' || line[g.reached] == '\t') {
+		g.reached++
+	}
+	t.Position.Column = g.reached + 1
+	own, _, _ := strings.Cut(strings.TrimSpace(t.Origin), "\n")
+	g.reached += max(1, len([]rune(own)))
 }
 
 // isPlainToken says that a token is text without quotes; the library leaves tabs inside it out.

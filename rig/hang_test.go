@@ -45,6 +45,9 @@ func TestLimits(t *testing.T) {
 		}
 		return strings.Replace(b.String(), ", on: part 0}", "}", 1)
 	}
+	block := func(n int) string {
+		return "lowslung: 1\nchassis:\n  parts:\n" + strings.Join(numbered("    part %:\n      kind: plate\n      holes:\n        a:\n          at:\n          - 1\n          - 2\n          - 3\n", n), "")
+	}
 	aliases := "lowslung: 1\na: &a [x]\n" + strings.Repeat("b: *a\n", 3)
 	for name, c := range map[string]struct{ text, want string }{
 		"5 MiB":               {"lowslung: 1\n# " + strings.Repeat("x", 5<<20), "text:1:1: found 5.0 MiB of text, expected at most 4 MiB"},
@@ -52,6 +55,7 @@ func TestLimits(t *testing.T) {
 		"65 levels":           {deep(65), "text:2:72: found more than 64 maps and lists inside each other, expected at most 64"},
 		"a million levels":    {deep(1 << 20), "found more than 256 maps and lists inside each other, expected at most 64"},
 		"20,000 parts":        {parts(20000), ""},
+		"3,000 parts, block":  {block(3000), ""},
 		"20,001 parts":        {parts(20001), "found more than 20000 keys in one map, expected fewer"},
 		"20,001 parts apart":  {parts(11000) + "rear:\n  parts:\n" + parts(11000)[len("lowslung: 1\nchassis:\n  parts:\n"):], "found 22000 parts and links, expected at most 20000"},
 		"one key, many times": {aliases, `text:4:1: found the key "b" a second time`},
@@ -80,4 +84,19 @@ func numbered(form string, n int) []string {
 		out[i] = strings.Replace(form, "%", itoa(i), 1)
 	}
 	return out
+}
+
+// A program may send its document on a single line.
+func TestOneLongLine(t *testing.T) {
+	form := `"p%": {"kind": "plate", "mass": "3 g", "cg": [1, 2, 3], "holes": {"a": {"at": [1, 2, 3], "bolt": "M3", "axis": [0, 1, 0]}}}`
+	text := `{"lowslung": 1, "chassis": {"parts": {` + strings.Join(numbered(form, 10000), ", ") + `}}}`
+	for name, s := range map[string]string{"JSON": text, "plain": strings.ReplaceAll(text, `"`, ""), "tab": strings.Replace(text, "{", "{\t", 1)} {
+		began := time.Now()
+		if _, err := Load(files{"x": s}.read, "x"); err != nil {
+			t.Errorf("%s: %.200s", name, err)
+		}
+		if took := time.Since(began); took > 15*time.Second {
+			t.Errorf("%s: %d bytes took %v", name, len(s), took)
+		}
+	}
 }

@@ -111,6 +111,8 @@ func (r *reporter) syntax(file string, lines []string, err error) {
 	r.add("syntax", at, "", "found text that is not YAML here (%s), expected YAML or JSON", strings.ReplaceAll(message, "\n", " "))
 }
 
+const valueBegun = `found "key: value" where a value had begun, expected one "key: value" a line; check the indentation of this line and the next, and put text with ": " in quotes`
+
 // wording turns the library's messages into what was found and what was expected; the first that is contained counts.
 var wording = [...]struct{ library, ours string }{
 	{"could not find flow mapping end token", `found "{" without its "}", expected "}" after the last entry`},
@@ -123,7 +125,7 @@ var wording = [...]struct{ library, ours string }{
 	{"could not find flow map content", `found no entry here, expected "key: value" inside "{ }"`},
 	{"could not find map value", `found a key without a value, expected a value after ":"`},
 	{"map key-value is pre-defined", `found more text after a value was complete, expected a new key in the column of the keys above it; check the indentation`},
-	{"mapping value is not allowed", `found "key: value" where a value had begun, expected one "key: value" a line; check the indentation of this line and the next, and put text with ": " in quotes`},
+	{"mapping value is not allowed", valueBegun},
 	{"value is not allowed in this context", `found a value that belongs to no key, expected "key: value"; check the indentation and whether a ":" is missing its space`},
 	{"non-map value is specified", `found text without ":" among the keys of a map, expected "key: value"`},
 	{"unexpected key name", `found text without ":" among the keys of a map, expected "key: value"`},

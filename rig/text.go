@@ -100,8 +100,11 @@ func clean(file string, text []byte) (string, *Diagnostic) {
 		}
 		col++
 	}
-	if blank > maxBlank {
+	switch {
+	case blank > maxBlank:
 		s = s[:end] + "\n"
+	case !strings.HasSuffix(s, "\n"):
+		s += "\n" // the library drops blanks of a block text that ends without
 	}
 	return s, nil
 }
