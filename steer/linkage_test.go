@@ -381,3 +381,22 @@ func BenchmarkState(b *testing.B) {
 		})
 	}
 }
+
+// The turn of a whole knuckle takes each of its points where its own circle has it.
+func TestKnuckleCarriesItsPoints(t *testing.T) {
+	r := dice(t)
+	for range 50 {
+		l, _ := linkageOf(t, model(drawn(r, solid.OnRightKnuckle, solid.OnFront)))
+		s := State{Knuckle: [2]float64{about(r, 0, 0.7), about(r, 0, 0.7)}}
+		for i, side := range []solid.Side{solid.Left, solid.Right} {
+			f := l.Knuckle(side, s)
+			hub, axis := l.Wheel(side, s)
+			for what, d := range map[string]vec{
+				"wheel centre": f.Apply(l.hub[i].at(0)).Sub(hub), "wheel axis": f.Turn(vec{Y: 1}).Sub(axis),
+				"tie-rod eye": f.Apply(l.tie[i].at(0)).Sub(l.tie[i].at(s.Knuckle[i])), "kingpin": f.Apply(l.foot[i]).Sub(l.foot[i]),
+			} {
+				within(t, what, d.Norm(), 0, 1e-11)
+			}
+		}
+	}
+}

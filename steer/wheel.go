@@ -65,3 +65,20 @@ func (l *Linkage) contact(v *view, p travel.Pose, s State, side int, r float64) 
 	down := n.Scale(v.up.Dot(n)).Sub(v.up).Unit()
 	return p.Origin().Add(turn.Mul(l.hub[side].at(s.Knuckle[side]))).Along(down, r), n
 }
+
+// Knuckle is what carries everything on a knuckle from straight ahead to where it is in a state, in the axle frame: a turn about its
+// kingpin.
+func (l *Linkage) Knuckle(side solid.Side, s State) solid.Frame {
+	i := left
+	if side == solid.Right {
+		i = right
+	}
+	k, c, sin := l.pin[i], math.Cos(s.Knuckle[i]), math.Sin(s.Knuckle[i])
+	v := 1 - c
+	r := solid.Mat{ // Rodrigues
+		c + v*k.X*k.X, v*k.X*k.Y - sin*k.Z, v*k.X*k.Z + sin*k.Y,
+		v*k.Y*k.X + sin*k.Z, c + v*k.Y*k.Y, v*k.Y*k.Z - sin*k.X,
+		v*k.Z*k.X - sin*k.Y, v*k.Z*k.Y + sin*k.X, c + v*k.Z*k.Z,
+	}
+	return solid.Frame{At: l.foot[i].Sub(r.Mul(l.foot[i])), R: r}
+}
