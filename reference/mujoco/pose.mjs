@@ -10,8 +10,8 @@ import load from "mujoco-js";
 const scale = 0.01; // of the model: sizes near 1 suit the program's tolerances
 const q = JSON.parse(readFileSync(0, "utf8"));
 const mujoco = await load();
-mujoco.FS.mkdir("/work");
-mujoco.FS.mount(mujoco.MEMFS, { root: "." }, "/work");
+mujoco.FS.mkdir("/model");
+mujoco.FS.mount(mujoco.MEMFS, { root: "." }, "/model");
 
 const text = (v) => v.map((x) => (x * scale).toPrecision(17)).join(" ");
 const minus = (a, b) => a.map((x, i) => x - b[i]);
@@ -59,8 +59,8 @@ function model() {
   </mujoco>`;
 }
 
-mujoco.FS.writeFile("/work/axle.xml", model());
-const m = mujoco.MjModel.loadFromXML("/work/axle.xml");
+mujoco.FS.writeFile("/model/axle.xml", model());
+const m = mujoco.MjModel.loadFromXML("/model/axle.xml");
 const d = new mujoco.MjData(m);
 const number = m.eq_data.length / m.neq; // numbers per constraint; the first of a joint's is the value it is held at
 
