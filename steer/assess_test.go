@@ -304,3 +304,57 @@ func TestHornIsPlacedInTheServosFrame(t *testing.T) {
 		t.Errorf("Gully's servo is on carrier %d, expected the front axle", g.Carrier)
 	}
 }
+
+// A longer tie rod ahead of the axle pushes the eyes outward, and with them the fronts of the wheels: toe-out. Behind it toe-in.
+func TestToeSigns(t *testing.T) {
+	for arm, sign := range map[string]float64{"[20, 83, 4]": -1, "[-20, 77, 4]": 1} {
+		a := ask(t, example(t, "bramble", "steer: {arm: "+arm+", tie_rod: "+map[float64]string{-1: "168", 1: "156"}[sign]+"}\n"), Options{})
+		// Each eye is 1 mm out, so that both arms of 20 turn by about 1/20 rad.
+		within(t, "toe-in with the arm at "+arm, a.Middle.ToeInDeg, sign*2/20.0/deg, 0.6)
+	}
+}
+
+// The share of the servo's travel, and which poses the shocks do not allow, against travel's own answer.
+func TestSharesAndShocks(t *testing.T) {
+	m := example(t, "bramble", "")
+	a := ask(t, m, Options{})
+	within(t, "share left", *a.Locks.Left.ServoShare, math.Abs(a.Locks.Left.ServoDeg)/42, 1e-9) // travel: 42
+	within(t, "share right", *a.Locks.Right.ServoShare, math.Abs(a.Locks.Right.ServoDeg)/42, 1e-9)
+	tr, err := travel.Assess(m, travel.Options{Axle: "front"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	poses := tr.Axles.Front.Poses
+	if len(poses) != len(a.Bumps.Poses) {
+		t.Fatalf("%d poses, travel has %d", len(a.Bumps.Poses), len(poses))
+	}
+	atRide := 0.0
+	for _, p := range poses {
+		if p.HeaveMM == 0 && p.RollDeg == 0 {
+			atRide = p.SteerDeg
+		}
+	}
+	allowed := 0
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i, p := range poses {
+		q := a.Bumps.Poses[i]
+		beyond := false
+		for _, s := range p.Shocks {
+			beyond = beyond || *s.StrokeLeftMM < 0 || *s.DroopLeftMM < 0
+		}
+		if q.HeaveMM != p.HeaveMM || math.Abs(q.RollDeg-p.RollDeg) > 1e-12 || q.BeyondShocks != beyond {
+			t.Errorf("pose %d: heave %g, roll %g, beyond the shocks %v; travel has %g, %g, %v", i, q.HeaveMM, q.RollDeg, q.BeyondShocks, p.HeaveMM, p.RollDeg, beyond)
+		}
+		within(t, "axle steer", q.AxleSteerDeg, p.SteerDeg-atRide, 1e-9)
+		if !beyond {
+			allowed++
+		}
+		if !beyond && q.RollDeg == 0 {
+			lo, hi = min(lo, q.ChangeDeg), max(hi, q.ChangeDeg)
+		}
+	}
+	if allowed == 0 || allowed == len(poses) || a.Bumps.Tried != allowed {
+		t.Errorf("%d of %d poses allowed, %d tried", allowed, len(poses), a.Bumps.Tried)
+	}
+	within(t, "swing", a.Bumps.SwingDeg, hi-lo, 1e-12)
+}
