@@ -47,8 +47,9 @@ const (
 	chassisLowerY, chassisUpperY, chassisLowerZ = 28, 30, 8
 	axleLowerX, axleLowerZ                      = 10, -5
 	axleUpperX, axleUpperY                      = 2, 16
-	shockX, shockZ                              = 4, 9
-	shockLean                                   = 15 * math.Pi / 180
+	shockX, shockZ                              = 14, 9
+	shockLean                                   = 10 * math.Pi / 180 // forward at the rear, backward at the front
+	shockLeanIn                                 = 3 * math.Pi / 180  // so that they keep clear of the tyres
 )
 
 // A bar is a link as drawn: from its chassis eye to its axle eye, chassis frame, at the design pose.
@@ -66,7 +67,7 @@ type plan struct {
 	LowerY, UpperZ, AxleUpperZ, ChassisEyes        float64
 	RearLower, RearUpper, FrontLower, FrontUpper   bar
 	BellyLength, BellyWidth, BellyX                float64
-	RailLength, RailZ, FrameZ, BatteryZ            float64
+	RailLength, RailX, RailZ, FrameZ, BatteryZ     float64
 	RearTop, FrontTop                              solid.Vec
 	ShockY, Open, Closed, Set                      float64
 	Belly, Frame, Battery, Axle, Tyre, Link, Shock float64 // g
@@ -127,9 +128,9 @@ func lay(v map[string]float64) (plan, Mistakes) {
 	}
 	p := plan{
 		Wheelbase: v["wheelbase"], HalfBase: v["wheelbase"] / 2, HalfTrack: v["track"] / 2, AxleZ: v["tyre_diameter"]/2 - v["ride_height"],
-		TyreDiameter: v["tyre_diameter"], TyreWidth: min(0.36*v["tyre_diameter"], 0.4*v["track"]), Tube: v["track"] - min(0.36*v["tyre_diameter"], 0.4*v["track"]),
+		TyreDiameter: v["tyre_diameter"], TyreWidth: min(0.33*v["tyre_diameter"], 0.4*v["track"]), Tube: v["track"] - min(0.33*v["tyre_diameter"], 0.4*v["track"]),
 		LowerY: max(34, 0.23*v["track"]), UpperZ: chassisLowerZ + v["chassis_eyes"], AxleUpperZ: axleLowerZ + v["axle_eyes"], ChassisEyes: v["chassis_eyes"],
-		ShockY: max(36, 0.24*v["track"]), Open: v["shock_open"], Closed: v["shock_closed"], Set: v["shock_set"],
+		ShockY: max(35, 0.21*v["track"]), Open: v["shock_open"], Closed: v["shock_closed"], Set: v["shock_set"],
 		FrontMass: v["front_mass"], FrontShare: share,
 	}
 	p.bars(v, &bad)
@@ -162,13 +163,17 @@ func (p *plan) bars(v map[string]float64, bad *Mistakes) {
 	}
 	p.RearLower, p.RearUpper = place("rear_lower_link", false, 1), place("rear_upper_link", true, 1)
 	p.FrontLower, p.FrontUpper = place("front_lower_link", false, -1), place("front_upper_link", true, -1)
-	first := min(p.RearLower.From.X, p.RearUpper.From.X, p.FrontLower.From.X, p.FrontUpper.From.X) - 8
-	last := max(p.RearLower.From.X, p.RearUpper.From.X, p.FrontLower.From.X, p.FrontUpper.From.X) + 8
-	p.BellyLength, p.BellyX, p.BellyWidth = last-first, (first+last)/2, 2*chassisUpperY+8
-	p.RailLength, p.RailZ = p.Wheelbase-30, p.UpperZ+10
-	lean := solid.Vec{X: math.Sin(shockLean), Z: math.Cos(shockLean)}.Scale(p.Set)
-	p.RearTop = solid.Vec{X: -p.HalfBase - shockX, Z: p.AxleZ + shockZ}.Add(lean)
-	p.FrontTop = solid.Vec{X: -p.RearTop.X, Z: p.RearTop.Z}
+	// The skid's plate ends at the lower eyes and lies between the links, so that it is in the way of none.
+	first, last := min(p.RearLower.From.X, p.FrontLower.From.X), max(p.RearLower.From.X, p.FrontLower.From.X)
+	p.BellyLength, p.BellyX, p.BellyWidth = max(last-first, 20), (first+last)/2, 2*(chassisLowerY-6)
+	// The rails end short of the upper links, which they would be in the way of; where front and rear eyes pass each other there
+	// is no room for any.
+	if back, front := p.RearUpper.From.X+8, p.FrontUpper.From.X-8; front-back > 10 {
+		p.RailLength, p.RailX, p.RailZ = front-back, (front+back)/2, p.UpperZ+14
+	}
+	lean := solid.Vec{X: math.Sin(shockLean), Y: -math.Sin(shockLeanIn), Z: math.Cos(shockLean)}.Unit().Scale(p.Set)
+	p.RearTop = solid.Vec{X: -p.HalfBase - shockX, Y: p.ShockY, Z: p.AxleZ + shockZ}.Add(lean)
+	p.FrontTop = solid.Vec{X: -p.RearTop.X, Y: p.RearTop.Y, Z: p.RearTop.Z}
 }
 
 // weigh shares the whole weight out and puts the heavy rest forward or back so that the front wheels carry what they do.
@@ -189,7 +194,7 @@ func (p *plan) weigh(v map[string]float64, bad *Mistakes) {
 	if math.Abs(p.WeightX) > p.HalfBase {
 		bad.add("front_mass", "found %g g of %g g on the front wheels: the frame with all that is on it would have to weigh in beyond an axle (%.0f mm from the middle). Check both weights", v["front_mass"], m, p.WeightX)
 	}
-	p.FrameZ, p.BatteryZ = p.UpperZ+12, p.UpperZ+20
+	p.FrameZ, p.BatteryZ = p.UpperZ+12, p.UpperZ+45
 }
 
 // try loads the document and asks check, as the builder will: it is the last word on whether the answers make sense together.
