@@ -17,7 +17,7 @@ import (
 var layers = []string{
 	"quantity", "finding",
 	"rig", "channel", "solid",
-	"travel", "mates", "balance", "steer", // steer asks balance for the loads on the front wheels
+	"travel", "mates", "balance", "drive", "steer", // steer asks balance for the loads on the front wheels
 	"check", "compare", "shop",
 	"guide", "examples", "web", "store", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",
@@ -30,7 +30,7 @@ var outside = map[string][]string{
 	"github.com/pressly/goose":      {"store"},
 	"github.com/danielgtaylor/huma": {"server"},
 	"github.com/spf13/cobra":        {"cli"},
-	"github.com/jedib0t/go-pretty":  {"cli"},
+	"github.com/jedib0t/go-pretty":  {"cli", "reference/report"},
 	"net/http":                      {"server", "cli"},
 	"database/sql":                  {"store"},
 	"os":                            {"store", "server", "cli", "cmd/lowslung", "reference", "reference/report"},

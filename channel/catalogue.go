@@ -33,7 +33,7 @@ func buildAll() []Channel {
 		)
 	}
 	out = append(out, steering()...)
-	return append(out,
+	out = append(out,
 		Channel{Name: "mass", Word: "balance", Symbol: "m", Dim: quantity.DimMass, Digits: 0, Doc: "Sum of all weights given"},
 		Channel{Name: "sprung mass", Word: "balance", Dim: quantity.DimMass, Digits: 0, Doc: "Chassis parts and half of links, shocks and shafts"},
 		Channel{Name: "centre of mass height", Word: "balance", Symbol: "h", Dim: quantity.DimLength, Digits: 1, Sense: Lower, Doc: "Height of the centre of mass above the ground"},
@@ -44,4 +44,5 @@ func buildAll() []Channel {
 		Channel{Name: "tip angle nose up", Word: "balance", Dim: quantity.DimAngle, Digits: 1, Sense: Higher, Doc: "Climb at which the rigid rig tips over its rear wheels"},
 		Channel{Name: "tip angle nose down", Word: "balance", Dim: quantity.DimAngle, Digits: 1, Sense: Higher, Doc: "Descent at which the rigid rig tips over its front wheels"},
 	)
+	return append(out, driving()...)
 }

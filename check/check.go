@@ -2,8 +2,11 @@
 package check
 
 import (
+	"slices"
+
 	"lowslung/balance"
 	"lowslung/channel"
+	"lowslung/drive"
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/quantity"
@@ -13,7 +16,7 @@ import (
 )
 
 // Words are the questions that exist, in the order of the job. The first is the document itself.
-var Words = []string{"rig", "mates", "travel", "steer", "balance"}
+var Words = []string{"rig", "mates", "travel", "steer", "balance", "drive"}
 
 // Options of the check.
 type Options struct {
@@ -32,6 +35,7 @@ type Answer struct {
 	Travel   travel.Answer     `json:"travel" doc:"Answer of travel"`
 	Steer    steer.Answer      `json:"steer" doc:"Answer of steer"`
 	Balance  balance.Answer    `json:"balance" doc:"Answer of balance"`
+	Drive    drive.Answer      `json:"drive" doc:"Answer of drive"`
 }
 
 // A Word is one question and how urgent it is.
@@ -56,12 +60,16 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
+	d, err := drive.Assess(m, drive.Options{Units: o.Units})
+	if err != nil {
+		return Answer{}, err
+	}
 	j, err := mates.Assess(m, mates.Options{Units: o.Units})
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b}
-	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings}
+	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b, Drive: d}
+	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings, "drive": d.Findings}
 	a.Findings = []finding.Finding{}
 	for _, w := range Words {
 		word := Word{Word: w, Worst: finding.Worst(lists[w])}
@@ -79,7 +87,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 
 // Numbers are all numbers of the catalogue that this build has.
 func (a *Answer) Numbers() []channel.Value {
-	return append(append(a.Travel.Numbers(), a.Steer.Numbers()...), a.Balance.Numbers()...)
+	return slices.Concat(a.Travel.Numbers(), a.Steer.Numbers(), a.Balance.Numbers(), a.Drive.Numbers())
 }
 
 // unanswered are targets whose number no question could work out.

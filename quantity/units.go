@@ -84,6 +84,8 @@ var (
 		{Symbol: "rpm/V", Also: []string{"1/(V·min)"}, Factor: 1}, {Symbol: "rad/s/V", Factor: 1 / revPerMinute}}}
 	spin = Dimension{Name: "speed of rotation", Bare: "rpm", Metric: Shown{"rpm", 0}, US: Shown{"rpm", 0}, Units: []Unit{
 		{Symbol: "rpm", Also: []string{"1/min"}, Factor: 1}, {Symbol: "rad/s", Factor: 1 / revPerMinute}}}
+	speed = Dimension{Name: "speed", Bare: "m/s", Metric: Shown{"m/s", 2}, US: Shown{"mph", 1}, Units: []Unit{
+		{Symbol: "m/s", Factor: 1}, {Symbol: "km/h", Factor: 1 / 3.6}, {Symbol: "mph", Factor: 0.44704}, {Symbol: "ft/s", Factor: 0.3048}}}
 	share = Dimension{Name: "share", Bare: "", Metric: Shown{"%", 1}, US: Shown{"%", 1}, Units: []Unit{
 		{Symbol: "", Factor: 1}, {Symbol: "%", Factor: 0.01}}}
 	number = Dimension{Name: "number", Bare: "", Metric: Shown{"", 3}, US: Shown{"", 3}, Units: []Unit{{Symbol: "", Factor: 1}}}
@@ -92,7 +94,7 @@ var (
 // All lists every dimension.
 func All() []*Dimension {
 	return []*Dimension{&length, &mass, &angle, &force, &rate, &torque, &voltage, &current, &resistance, &charge, &viscosity,
-		&density, &modulus, &temperature, &duration, &kv, &spin, &share, &number}
+		&density, &modulus, &temperature, &duration, &kv, &spin, &speed, &share, &number}
 }
 
 // Dimension of each quantity type; what the document's decoder and the schema ask.
@@ -127,4 +129,6 @@ var (
 	DimNumber   = &number
 	DimTorque   = &torque
 	DimDuration = &duration
+	DimSpeed    = &speed
+	DimCurrent  = &current
 )

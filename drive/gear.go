@@ -1,0 +1,55 @@
+package drive
+
+import "math"
+
+// Teeth: contact ratio, undercut and bending.
+
+// lewis is the Lewis form factor Y of full-depth 20° teeth: Shigley, Mechanical Engineering Design, 10th ed., table 14-2 (print).
+var lewis = []struct{ teeth, y float64 }{
+	{12, .245}, {13, .261}, {14, .277}, {15, .290}, {16, .296}, {17, .303}, {18, .309}, {19, .314}, {20, .322}, {21, .328}, {22, .331},
+	{24, .337}, {26, .346}, {28, .353}, {30, .359}, {34, .371}, {38, .384}, {43, .397}, {50, .409}, {60, .422}, {75, .435}, {100, .447},
+	{150, .460}, {300, .472}, {400, .480},
+}
+
+// FormFactor is Y for a number of teeth, between the table's rows in a straight line over 1/z; below 12 teeth the row of 12 is lowered with
+// the teeth, an extrapolation and an estimate.
+func FormFactor(teeth int) float64 {
+	z := float64(teeth)
+	if z <= lewis[0].teeth {
+		return lewis[0].y * z / lewis[0].teeth
+	}
+	for i := 1; i < len(lewis); i++ {
+		if a, b := lewis[i-1], lewis[i]; z <= b.teeth {
+			t := (1/a.teeth - 1/z) / (1/a.teeth - 1/b.teeth)
+			return a.y + t*(b.y-a.y)
+		}
+	}
+	return .485 // rack
+}
+
+// Bending is the Lewis bending stress of a tooth, MPa: σ = Kv·W/(F·m·Y) with the velocity factor of cut teeth Kv = (6.1 + v)/6.1, v in m/s
+// (Shigley eq. 14-7 and 14-6b); W tangential load in N, F face and m module in mm.
+func Bending(w, face, module, y, v float64) float64 { return (6.1 + v) / 6.1 * w / (face * module * y) }
+
+// ContactRatio of two external gears at their standard distance: ISO 21771 (textbook form),
+// ε = [√(ra₁² − rb₁²) + √(ra₂² − rb₂²) − a·sin α]/(π·m·cos α).
+func ContactRatio(z1, z2 int, module, alpha float64) float64 {
+	r1, r2 := module*float64(z1)/2, module*float64(z2)/2
+	part := func(r float64) float64 {
+		ra, rb := r+module, r*math.Cos(alpha)
+		return math.Sqrt(ra*ra - rb*rb)
+	}
+	return (part(r1) + part(r2) - (r1+r2)*math.Sin(alpha)) / (math.Pi * module * math.Cos(alpha))
+}
+
+// Undercut is the least number of teeth that a rack cuts without undercutting: 2/sin² α.
+func Undercut(alpha float64) float64 { s := math.Sin(alpha); return 2 / (s * s) }
+
+// Distance between the axes of two gears in mesh, mm.
+func Distance(z1, z2 int, module float64) float64 { return module * float64(z1+z2) / 2 }
+
+// Torsion is the shear stress of a round shaft, MPa: 16T/(πd³), T in N·mm, d in mm.
+func Torsion(t, d float64) float64 { return 16 * t / (math.Pi * d * d * d) }
+
+// PinShear is the shear stress of a cross pin through a shaft, cut twice, MPa: T/(d_shaft·π d_pin²/4).
+func PinShear(t, shaft, pin float64) float64 { return t / shaft / (math.Pi * pin * pin / 4) }
