@@ -71,6 +71,7 @@ func (p *printer) travel(name string, ans *travel.Answer) {
 			p.limits(one.name, one.ax)
 		}
 	}
+	p.clearances(ans.Clearances)
 }
 
 func (p *printer) axle(name string, ax *travel.Axle) {

@@ -18,6 +18,7 @@ type Answer struct {
 	Axles Axles `json:"axles" doc:"What each axle does"`
 	// BellyClearanceMM needs both axles and their tyres.
 	BellyClearanceMM *float64          `json:"belly_clearance_mm" doc:"Height of the belly plane above the ground midway between the axles, in the design pose; null when the ground is not known"`
+	Clearances       []Clearance       `json:"clearances" nullable:"false" doc:"Pairs that come nearer than 5 mm within the travel, nearest first; then pairs that are drawn into each other"`
 	Findings         []finding.Finding `json:"findings" nullable:"false" doc:"What the builder should know, most urgent first"`
 }
 

@@ -26,19 +26,31 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 		a.Findings = []finding.Finding{}
 	}
 	a.BellyClearanceMM = st.bellyClearance()
+	clear := st.Clearances(m)
+	var near []approach
+	shocked := true
 	for _, end := range ends {
 		if !m.Axles[end].Present {
 			a.Findings = append(a.Findings, finding.New(finding.Note, "travel/no-axle",
 				"There is no %s axle in the document: write %s: with near and parts, and links to it.", end, end).For(end.String()))
 			continue
 		}
-		ax := sweep(m, st, end, o)
+		ax, found, known := sweep(m, st, end, o)
+		near, shocked = append(near, found...), shocked && known
 		a.Findings = append(a.Findings, judge(m, st, end, &ax, o)...)
 		if end == solid.Front {
 			a.Axles.Front = &ax
 		} else {
 			a.Axles.Rear = &ax
 		}
+	}
+	list := clearancesOf(clear, near)
+	a.Clearances = make([]Clearance, len(list))
+	for i := range list {
+		a.Clearances[i] = list[i].Clearance
+	}
+	if a.Axles != (Axles{}) {
+		a.Findings = append(a.Findings, judgeClearances(clear, list, shocked, o)...)
 	}
 	a.Findings = append(a.Findings, judgeTargets(m, st, &a, o)...)
 	finding.Sort(a.Findings)
@@ -75,12 +87,13 @@ func (o *Options) check() ([]solid.End, error) {
 	return nil, fmt.Errorf("axle: found %q, expected front or rear", o.Axle)
 }
 
-// sweep goes over the grid: outward from the design pose along heave at zero roll, and from each of those outward in roll.
-func sweep(m *solid.Model, st *Stand, end solid.End, o Options) Axle {
+// sweep goes over the grid: outward from the design pose along heave at zero roll, and from each of those outward in roll; then to the
+// limits, and over all that comes near anything on the way there. Shocked says that a shock gives the travel its ends.
+func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near []approach, shocked bool) {
 	mv := st.Movers[end]
-	ax := Axle{Design: designOf(m, st, end), Poses: []AxlePose{}, Unreached: []Unreached{}, Rates: []Rates{}, RodEnds: []RodEndState{}}
+	ax = Axle{Design: designOf(m, st, end), Poses: []AxlePose{}, Unreached: []Unreached{}, Rates: []Rates{}, RodEnds: []RodEndState{}}
 	if !mv.Solved {
-		return ax
+		return ax, nil, true
 	}
 	heaves, rolls := o.Heave.Values(), o.Roll.Values()
 	starts, reached := fan(mv, mv.Design, heaves, func(h float64) (float64, float64) { return mv.Design.Z + h, 0 })
@@ -105,10 +118,10 @@ func sweep(m *solid.Model, st *Stand, end solid.End, o Options) Axle {
 			ax.Poses = append(ax.Poses, poseAt(m, st, end, h, r))
 		}
 	}
-	ax.Limits = limitsOf(m, mv, heaves)
+	ax.Limits, near, shocked = reachOf(m, st, mv, heaves, o)
 	ax.RodEnds = rodEnds(m, mv, ax.Limits)
 	mv.Jump(mv.Design)
-	return ax
+	return ax, near, shocked
 }
 
 // fan visits values from the one nearest zero outward to both sides, starting from pose start each time, so that every

@@ -34,7 +34,7 @@ type tracer struct {
 	stops   []Stop
 	skip    []bool // stops that are passed at the design pose already
 	room    []float64
-	contact func(Pose) (Stop, float64, bool) // a body pair that touches at the pose, and how far it is in; nil when bodies are not looked at
+	contact func(p Pose, deep bool) (Stop, float64, bool) // a body pair that touches at the pose, and, with deep, how far it is in; nil when bodies are not looked at
 }
 
 func newTracer(m *solid.Model, mv *Mover) *tracer {
@@ -78,7 +78,7 @@ func (t *tracer) blocked(left, right float64) Stop {
 		return t.stops[i]
 	}
 	if t.contact != nil {
-		if s, _, hit := t.contact(t.mv.at); hit {
+		if s, _, hit := t.contact(t.mv.at, false); hit {
 			return s
 		}
 	}
@@ -163,7 +163,7 @@ func (t *tracer) gives(left, right float64, from Pose) (list []Give, reached boo
 		}
 	}
 	if t.contact != nil {
-		if s, in, hit := t.contact(t.mv.at); hit {
+		if s, in, hit := t.contact(t.mv.at, true); hit {
 			list = append(list, Give{Stop: s, By: in})
 		}
 	}

@@ -64,13 +64,41 @@ type GiveText struct {
 	About   []string `json:"about" nullable:"false" doc:"Paths in the document"`
 }
 
-// limitsOf answers for one axle; nil without a tyre, because then there is no wheel to bump.
+// reachOf answers for one axle: its limits, nil without a tyre, because then there is no wheel to bump, and what comes near anything
+// within them. The region is first traced without bodies; only when some touch within it is it traced again with those.
+func reachOf(m *solid.Model, st *Stand, mv *Mover, heaves []float64, o Options) (l *Limits, near []approach, shocked bool) {
+	t := newTracer(m, mv)
+	defer mv.Jump(mv.Design)
+	wheels := t.half > 0
+	if !wheels {
+		t.half = usualHalf
+	}
+	ring := t.boundary()
+	k := newClearer(t, st.Clearances(m), st)
+	near = k.over(k.asked(ring, o))
+	if !wheels {
+		return nil, near, k.shocked()
+	}
+	if pairs := touchingPairs(near); len(pairs) > 0 {
+		t.contact = k.contactAmong(pairs)
+		ring = t.boundary()
+	}
+	return t.limits(heaves, ring), near, k.shocked()
+}
+
+// limitsOf answers for one axle without looking at bodies; nil without a tyre.
 func limitsOf(m *solid.Model, mv *Mover, heaves []float64) *Limits {
 	if m.Axles[mv.End].HalfTrack == 0 {
 		return nil
 	}
-	t := newTracer(m, mv)
 	defer mv.Jump(mv.Design)
+	t := newTracer(m, mv)
+	return t.limits(heaves, t.boundary())
+}
+
+// limits puts the limits of one axle with tyres into words, ring being its boundary.
+func (t *tracer) limits(heaves []float64, ring []Reach) *Limits {
+	m, mv := t.m, t.mv
 	out := &Limits{Articulation: []Articulation{}, Boundary: []BoundaryAt{}, Stretches: []Stretch{}, Gains: []Gain{}, PassedAlready: []string{}}
 	for _, s := range t.passed() {
 		out.PassedAlready = append(out.PassedAlready, s.words(m))
@@ -95,7 +123,7 @@ func limitsOf(m *solid.Model, mv *Mover, heaves []float64) *Limits {
 			RightUpDeg: -right.Pose.Roll / deg, RightUpEndedBy: right.Stop.words(m),
 		})
 	}
-	for _, r := range t.boundary() {
+	for _, r := range ring {
 		out.Boundary = append(out.Boundary, BoundaryAt{LeftMM: r.Left, RightMM: r.Right, Code: r.Stop.Kind.code(), EndedBy: r.Stop.words(m), About: pathsOf(r.Stop, m)})
 	}
 	out.Stretches = stretchesOf(out.Boundary)

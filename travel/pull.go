@@ -60,6 +60,7 @@ func Pull(m *solid.Model, st *Stand, o PullOptions) (Pulled, error) {
 	defer mv.Jump(mv.Design)
 	mv.Jump(mv.Design)
 	h := &hand{tracer: newTracer(m, mv), end: end}
+	h.contact = h.touching(st)
 	if h.walkTo(o.FromLeft, o.FromRight) {
 		h.walkTo(o.Left, o.Right)
 	}

@@ -25,6 +25,8 @@ type Stand struct {
 	Weighed bool    // Height and Base are known: there is ground, and something has a weight
 	Height  float64 // of the centre of mass above the ground, mm
 	Base    float64 // wheelbase along the ground, mm
+
+	clear *Clearances
 }
 
 // Ground is the plane that the tyres touch, seen from the chassis.

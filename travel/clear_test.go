@@ -1,0 +1,547 @@
+package travel
+
+import (
+	"io/fs"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"lowslung/finding"
+	"lowslung/rig"
+	"lowslung/solid"
+)
+
+// demo is one of the demo rigs.
+func demo(t testing.TB, name string) *solid.Model {
+	t.Helper()
+	files := os.DirFS("../examples")
+	b, err := rig.Load(func(n string) ([]byte, error) { return fs.ReadFile(files, n) }, name+".rig.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := solid.Resolve(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+var demos = []string{"bramble", "gully", "bramble-portal"}
+
+// sprung is fourLink with upright shocks of 60 mm at the design pose that leave about 20 mm either way, and bodies.
+func sprung(bodies ...solid.Body) *solid.Model {
+	m := fourLink()
+	for _, s := range []solid.Side{solid.Left, solid.Right} {
+		y := 60 * float64(s)
+		m.Shocks = append(m.Shocks, solid.Shock{Name: "rear", Path: "shocks/rear", Side: s, Axle: solid.Rear, Open: 80, Closed: 40, Width: 1,
+			Top:    solid.Anchor{Link: -1, At: solid.Vec{X: -154, Y: y, Z: 74}, Hole: "tower/shock"},
+			Bottom: solid.Anchor{Carrier: solid.OnRear, Link: -1, At: solid.Vec{Y: y}, Hole: "axle/shock"}})
+	}
+	m.Bodies = bodies
+	return m
+}
+
+func body(name string, carrier solid.Carrier, shapes ...solid.Shape) solid.Body {
+	path := "chassis/parts/" + name
+	if carrier != solid.OnChassis {
+		path = solid.End(carrier-1).String() + "/parts/" + name
+	}
+	return solid.Body{Name: name, Path: path, Carrier: carrier, Shapes: shapes}
+}
+
+func ballAt(at solid.Vec, d float64) solid.Shape {
+	return solid.Shape{Kind: solid.Capsule, Frame: solid.Frame{At: at, R: solid.Identity}, Size: solid.Vec{Y: d, Z: d}}
+}
+
+func boxAt(at solid.Vec, x, y, z float64) solid.Shape {
+	return solid.Shape{Kind: solid.Box, Frame: solid.Frame{At: at, R: solid.Identity}, Size: solid.Vec{X: x, Y: y, Z: z}}
+}
+
+func findingOf(list []finding.Finding, code string) *finding.Finding {
+	for i := range list {
+		if list[i].Code == code {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
+// A ball on the axle's origin under a level plate: the gap is a matter of heave alone, so the first contact is known exactly, and with
+// it the end of bump.
+func TestFirstContactByHand(t *testing.T) {
+	const plate, thick, ball = 36.0, 2.0, 12.0 // height of the plate's middle, its thickness, the ball's diameter
+	m := sprung(body("floor", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: plate}, 40, 4, thick)),
+		body("housing", solid.OnRear, ballAt(solid.Vec{}, ball)))
+	a, err := Assess(m, Options{Axle: "rear"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := plate - thick/2 - ball/2 - 14 // the axle stands at z 14
+	var k *Clearance
+	for i := range a.Clearances {
+		if strings.Contains(a.Clearances[i].A+a.Clearances[i].B, "floor") && strings.Contains(a.Clearances[i].A+a.Clearances[i].B, "housing") {
+			k = &a.Clearances[i]
+		}
+	}
+	if k == nil || !k.Touching || k.GapMM != 0 || math.Abs(k.HeaveMM-want) > 2*clearTouch || k.RollDeg != 0 || k.LeftMM != k.RightMM {
+		t.Fatalf("%+v, expected contact at heave %g", k, want)
+	}
+	if at := (solid.Vec{X: k.AtA[0], Y: k.AtA[1], Z: k.AtA[2]}); math.Abs(at.Z-(plate-thick/2)) > 0.02 || math.Abs(at.Y) > 0.02 {
+		t.Errorf("contact at %v", at)
+	}
+	f := findingOf(a.Findings, "travel/contact")
+	if f == nil || f.Level != finding.Stop || !strings.Contains(f.Sentence, "both rear wheels up by 15.0 mm") || len(f.About) != 2 || f.Cure == "" {
+		t.Errorf("finding %+v", f)
+	}
+	if l := a.Axles.Rear.Limits; math.Abs(l.BumpMM-want) > 2*reachTol || l.BumpEndedBy != "the floor touches the housing" {
+		t.Errorf("bump %.3f until %s, expected %g until they touch", l.BumpMM, l.BumpEndedBy, want)
+	}
+	for _, g := range a.Axles.Rear.Limits.Gains {
+		if g.Way == "bump" && (len(g.Needs) == 0 || g.Needs[0].EndedBy != "the floor touches the housing" || math.Abs(g.Needs[0].By-wishMore) > 0.02) {
+			t.Errorf("5 mm more bump takes %+v", g.Needs)
+		}
+	}
+	if findingOf(a.Findings, "travel/stopped-by-contact") != nil {
+		t.Error("contact is told twice")
+	}
+	p, err := Pull(m, StandOf(m), PullOptions{Axle: "rear", Left: 40, Right: 40})
+	if err != nil || math.Abs(p.Left-want) > 2*reachTol || p.StoppedBy != "the floor touches the housing" {
+		t.Errorf("pulled to %.3f, %q, %v; expected %g", p.Left, p.StoppedBy, err, want)
+	}
+}
+
+// The same with a tyre is a thing to watch; and so is contact that takes one wheel up and the other down.
+func TestContactLevels(t *testing.T) {
+	tyre := func(y float64) solid.Shape {
+		return solid.Shape{Kind: solid.Disc, Frame: solid.Frame{At: solid.Vec{Y: y}, R: solid.Identity}, Size: solid.Vec{X: 114, Y: 40, Z: 114}}
+	}
+	assess := func(m *solid.Model) (Answer, *finding.Finding) {
+		t.Helper()
+		a, err := Assess(m, Options{Axle: "rear"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a, findingOf(a.Findings, "travel/contact")
+	}
+	left, right := body("tyre", solid.OnRear, tyre(100)), body("tyre", solid.OnRear, tyre(-100))
+	left.Side, right.Side = solid.Left, solid.Right
+	wide := body("wing", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: 14 + 57 + 12 + 1}, 60, 240, 2))
+	_, f := assess(sprung(wide, left, right))
+	if f == nil || f.Level != finding.Watch || !strings.Contains(f.Sentence, "both rear wheels up by 12.0 mm") || !strings.HasSuffix(f.Sentence, "The other side does so too.") {
+		t.Errorf("tyres on a wing 12 mm above: %+v", f)
+	}
+	// 30 mm above the left tyre's outer edge, which bump alone does not reach and articulation does.
+	a, f := assess(sprung(body("arch", solid.OnChassis, boxAt(solid.Vec{X: -154, Y: 95, Z: 14 + 57 + 26 + 1}, 60, 70, 2)), body("peg", solid.OnRear, ballAt(solid.Vec{Y: 105, Z: 52}, 10))))
+	if f == nil || f.Level != finding.Watch || strings.Contains(f.Sentence, "both") {
+		t.Fatalf("contact in articulation: %+v", f)
+	}
+	if k := a.Clearances[0]; !k.Touching || k.LeftMM < 20 || k.LeftMM <= k.RightMM+5 {
+		t.Errorf("contact in articulation %+v", k)
+	}
+	// Out of the shocks' travel it does not count.
+	if _, f = assess(sprung(body("roof", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: 14 + 32}, 40, 4, 2)), body("housing", solid.OnRear, ballAt(solid.Vec{}, 12)))); f != nil {
+		t.Errorf("contact at 25 mm with 20 mm of travel: %+v", f)
+	}
+	// Without shocks nothing says how far the axle goes: the grid asked for is looked at, and contact is a thing to watch.
+	free := sprung(body("floor", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: 36}, 40, 4, 2)), body("housing", solid.OnRear, ballAt(solid.Vec{}, 12)))
+	free.Shocks = nil
+	if _, f = assess(free); f == nil || f.Level != finding.Watch {
+		t.Errorf("contact without shocks: %+v", f)
+	}
+	a, err := Assess(free, Options{Axle: "rear", Heave: Span{-10, 10, 5}, Roll: Span{-1, 1, 1}})
+	if f = findingOf(a.Findings, "travel/contact"); f != nil || err != nil {
+		t.Errorf("contact beyond the grid asked for, without shocks: %+v", f)
+	}
+}
+
+// Near misses: a gap below 1 mm is watched, one above is told, and nothing at all is fine.
+func TestGapLevels(t *testing.T) {
+	for _, c := range []struct {
+		gap  float64 // at full bump, 20 mm
+		code string
+		want string
+	}{{0.6, "travel/close", "comes within 0.6 mm"}, {2.4, "travel/clear", "nearer than 2.4 mm"}, {30, "travel/clear", "nothing comes nearer than 5.0 mm"}} {
+		m := sprung(body("floor", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: 14 + 6 + 20 + c.gap + 1}, 40, 4, 2)), body("housing", solid.OnRear, ballAt(solid.Vec{}, 12)))
+		for i := range m.Shocks { // the links carry the axle to the rear as it rises, so the shocks lean: end bump at 20 mm exactly
+			mv := NewMover(m, solid.Rear)
+			mv.To(mv.Design.Z+20, 0)
+			m.Shocks[i].Closed = mv.strut(&m.Shocks[i])
+		}
+		a, err := Assess(m, Options{Axle: "rear"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := findingOf(a.Findings, c.code)
+		if f == nil || !strings.Contains(f.Sentence, c.want) {
+			t.Errorf("gap %g: %+v, expected %q", c.gap, a.Findings, c.want)
+		}
+	}
+}
+
+func TestWhatIsNotMeasured(t *testing.T) {
+	// Overlapping boxes at the design pose are a matter of the drawing.
+	m := sprung(body("tower", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: 14}, 10, 10, 10), boxAt(solid.Vec{X: -154, Z: 36}, 40, 4, 2)),
+		body("axle", solid.OnRear, ballAt(solid.Vec{}, 12)))
+	a, err := Assess(m, Options{Axle: "rear"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := findingOf(a.Findings, "travel/drawn-in")
+	if f == nil || f.Level != finding.Note || !strings.Contains(f.Sentence, "the tower and the axle") {
+		t.Errorf("drawn in: %+v", f)
+	}
+	// Another piece of the same body that is not drawn in still counts.
+	if k := findingOf(a.Findings, "travel/contact"); k == nil || !strings.Contains(k.Sentence, "up by 15.0 mm") {
+		t.Errorf("the tower's plate: %+v", k)
+	}
+	if last := a.Clearances[len(a.Clearances)-1]; !last.DrawnIn || last.Touching {
+		t.Errorf("%+v", last)
+	}
+	// Parts that mates join.
+	m = sprung(body("floor", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: 36}, 40, 4, 2)), body("housing", solid.OnRear, ballAt(solid.Vec{}, 12)))
+	m.Doc = &rig.Document{Mates: rig.Map[[]rig.Ref]{{Name: "held", Value: []rig.Ref{{Text: "floor/pin"}, {Text: "housing/hole"}}}}}
+	if a, _ = Assess(m, Options{Axle: "rear"}); findingOf(a.Findings, "travel/contact") != nil {
+		t.Error("mated parts touch")
+	}
+	// A link is in its bracket, but may hit another corner of the part it is on.
+	m = sprung()
+	for i := range m.Links {
+		m.Links[i].Width, m.Links[i].FromHole, m.Links[i].ToHole = 6, "belly/"+m.Links[i].Name, "axle/"+m.Links[i].Name
+	}
+	lower := &m.Links[0]
+	belly := body("belly", solid.OnChassis, boxAt(lower.From, 10, 10, 16))
+	m.Bodies = []solid.Body{belly}
+	if a, _ = Assess(m, Options{Axle: "rear"}); findingOf(a.Findings, "travel/contact") != nil || findingOf(a.Findings, "travel/drawn-in") != nil || findingOf(a.Findings, "travel/close") != nil {
+		t.Errorf("a link in its own bracket: %+v", a.Findings)
+	}
+	e := solid.Vec{X: -154, Z: 14}.Add(lower.To).Sub(lower.From).Unit()
+	at := lower.From.Along(e, 60)
+	at.Z += 3 + 5 + 2.5 // the link is 3 thick to the side, the block 5
+	m.Bodies[0].Shapes = append(m.Bodies[0].Shapes, boxAt(at, 10, 10, 10))
+	a, _ = Assess(m, Options{Axle: "rear"})
+	if k := findingOf(a.Findings, "travel/contact"); k == nil || k.Level != finding.Stop || !strings.Contains(k.Sentence, "the left lower link") {
+		t.Errorf("a link against another corner of its own part: %+v", a.Findings)
+	}
+	// Two links that meet in one eye, and a shock on its link.
+	m = sprung()
+	for i := range m.Links {
+		m.Links[i].Width = 6
+	}
+	m.Links[2].To, m.Links[3].To = m.Links[1].To, m.Links[1].To
+	m.Links[1].ToHole, m.Links[3].ToHole = "axle/upper", "axle/upper"
+	m.Shocks[0].Bottom, m.Shocks[0].Width = solid.Anchor{Link: 0, Along: 70}, 16
+	c := NewClearances(m, StandOf(m).Stance())
+	for i := range c.pairs {
+		a, b := c.things[c.pairs[i].a], c.things[c.pairs[i].b]
+		if a.kind == aLink && b.kind == aLink && a.index == 1 && b.index == 3 || a.kind == aLink && b.kind == aShock && a.index == 0 && b.index == 0 {
+			t.Errorf("%s is measured against %s", a.Name, b.Name)
+		}
+	}
+	if !slices.ContainsFunc(c.pairs, func(p thingPair) bool {
+		a, b := c.things[p.a], c.things[p.b]
+		return a.kind == aLink && b.kind == aShock && a.index == 1 && b.index == 0
+	}) {
+		t.Error("a shock on one link is not measured against another")
+	}
+}
+
+func TestTooManyShapesAreSaid(t *testing.T) {
+	var many []solid.Shape
+	for i := range 500 {
+		many = append(many, boxAt(solid.Vec{X: float64(i)}, 1, 1, 1))
+	}
+	m := sprung(body("rough", solid.OnChassis, many...), body("rougher", solid.OnRear, many...))
+	a, err := Assess(m, Options{Axle: "rear"})
+	if err != nil || findingOf(a.Findings, "travel/too-many-shapes") == nil || len(a.Clearances) != 0 {
+		t.Errorf("%v %+v", err, a.Findings)
+	}
+	m = sprung(body("bow", solid.OnChassis, solid.Shape{Kind: solid.Prism, Frame: solid.Frame{R: solid.Identity}, Size: solid.Vec{Z: 2}, Outline: [][2]float64{{0, 0}, {10, 10}, {10, 0}, {0, 10}}}))
+	a, _ = Assess(m, Options{Axle: "rear"})
+	if f := findingOf(a.Findings, "travel/outline"); f == nil || f.About[0] != "chassis/parts/bow" {
+		t.Errorf("a plate that crosses itself: %+v", a.Findings)
+	}
+}
+
+// Bends: the middle line goes through each bend, rise up and side to the left whichever way the link points.
+func TestBentLinksAreChains(t *testing.T) {
+	for _, end := range []solid.Vec{{X: 100, Y: 3, Z: -10}, {X: -100, Y: -3, Z: -10}, {X: 70, Y: 30}, {X: -70, Y: 30}} {
+		l := solid.Link{Width: 6, Bends: []solid.Vec{{X: 30, Y: 4, Z: 9}, {X: 60, Y: 4, Z: 9}}}
+		pts := l.Course(end, nil)
+		if len(pts) != 4 || pts[0] != l.From || pts[3] != end {
+			t.Fatalf("%v", pts)
+		}
+		e := end.Unit()
+		for _, p := range pts[1:3] {
+			off := p.Along(e, -p.Dot(e))
+			if off.Y < 0 || off.Z < 0 || math.Abs(off.Norm()-math.Hypot(4, 9)) > 1e-9 {
+				t.Errorf("towards %v the bend is off the line by %v", end, off)
+			}
+		}
+	}
+	m := sprung(body("bar", solid.OnChassis, boxAt(solid.Vec{}, 1, 1, 1)))
+	for i := range m.Links {
+		m.Links[i].Width = 6
+	}
+	m.Links[0].Bends = []solid.Vec{{X: 50, Z: 12}}
+	st := StandOf(m)
+	c := NewClearances(m, st.Stance())
+	ws := c.Workspace()
+	ws.place(st.Stance())
+	for i := range c.things {
+		if th := &c.things[i]; th.kind == aLink && th.index == 0 {
+			if th.count != 2 {
+				t.Fatalf("%d capsules for one bend", th.count)
+			}
+			length := 0.0
+			for k := th.first; k < th.first+2; k++ {
+				length += 2 * ws.pieces[k].Hull.U.Norm()
+			}
+			l := m.Links[0].Length
+			if want := math.Hypot(50, 12) + math.Hypot(l-50, 12) - map[int8]float64{0: 0, 1: eyeZone, 2: eyeZone}[th.cut]; math.Abs(length-want) > 1e-6 {
+				t.Errorf("cut %d: %g long, expected %g", th.cut, length, want)
+			}
+		}
+	}
+}
+
+// Against measuring every pair of pieces, with no broad phase and no memory of the last pose.
+func TestAtMissesNothing(t *testing.T) {
+	r := seedOf(t)
+	for _, name := range demos {
+		m := demo(t, name)
+		st := StandOf(m)
+		c := NewClearances(m, st.Stance())
+		ws := c.Workspace()
+		for range 25 {
+			s := randomStance(r, st)
+			limit := 12 * r.Float64()
+			got := map[int]Gap{}
+			for _, g := range c.At(&s, ws, limit) {
+				got[g.pair] = g
+			}
+			fresh := c.Workspace()
+			fresh.place(&s)
+			for i := range c.pairs {
+				p := &c.pairs[i]
+				if p.atLock {
+					continue
+				}
+				a, b := &c.things[p.a], &c.things[p.b]
+				slow := math.Inf(1)
+				axis := int(p.axis)
+				for x := a.first; x < a.first+a.count; x++ {
+					for y := b.first; y < b.first+b.count; y, axis = y+1, axis+1 {
+						if !c.drawn[axis] {
+							g := solid.Apart(&fresh.pieces[x], &fresh.pieces[y], math.Inf(1), nil)
+							slow = min(slow, g.Distance)
+						}
+					}
+				}
+				g, ok := got[i]
+				if ok != (slow < limit) && math.Abs(slow-limit) > 1e-6 || ok && math.Abs(g.Distance-slow) > 1e-6 {
+					t.Fatalf("%s: %s and %s: %v %+v, one by one %g, limit %g", name, a.Name, b.Name, ok, g, slow, limit)
+				}
+				if ok && slow > 1e-3 && math.Abs(g.AtA.Sub(g.AtB).Norm()-slow) > 1e-6 {
+					t.Fatalf("%s: nearest points %v and %v, distance %g", name, g.AtA, g.AtB, slow)
+				}
+				if one := c.one(i, &s, ws, math.Inf(1)); math.Abs(one.Distance-slow) > 1e-6 {
+					t.Fatalf("%s: alone %+v, one by one %g", name, one, slow)
+				}
+			}
+		}
+	}
+}
+
+func randomStance(r *rand.Rand, st *Stand) solid.Stance {
+	s := *st.Stance()
+	for end, mv := range st.Movers {
+		mv.Jump(mv.Design)
+		mv.To(mv.Design.Z+30*(r.Float64()-0.5), 0.4*(r.Float64()-0.5))
+		s[end] = mv.At().Frame()
+		mv.Jump(mv.Design)
+	}
+	return s
+}
+
+// The smallest gaps of the answer against a dense grid of the region, 1 mm of wheel travel apart.
+func TestSmallestGapsAgainstADenseGrid(t *testing.T) {
+	for _, name := range demos {
+		m := demo(t, name)
+		a, err := Assess(m, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st := StandOf(m)
+		c := NewClearances(m, st.Stance())
+		dense := map[[2]string]float64{}
+		for _, end := range []solid.End{solid.Front, solid.Rear} {
+			k := newClearer(newTracer(m, st.Movers[end]), c, st)
+			for left := -40.0; left <= 40; left++ {
+				for right := -40.0; right <= 40; right++ {
+					k.mv.Jump(k.mv.Design)
+					if k.blocked(left, right).Kind != noStop {
+						continue
+					}
+					k.stance[end] = k.mv.at.Frame()
+					for _, g := range c.among(k.pairs, &k.stance, k.ws, clearShown) {
+						if key := [2]string{g.A.Name, g.B.Name}; !g.Joined || g.Distance <= 0 {
+							if d, ok := dense[key]; !ok || g.Distance < d {
+								dense[key] = g.Distance
+							}
+						}
+					}
+				}
+			}
+		}
+		told := map[[2]string]float64{}
+		for _, k := range a.Clearances {
+			told[[2]string{k.A, k.B}] = k.GapMM
+		}
+		// 1 mm of wheel travel moves nothing by more than 2 mm; and the grid does not reach the boundary.
+		for key, d := range dense {
+			if got, ok := told[key]; !ok && d < clearShown-0.05 || ok && got > max(0, d)+0.05 {
+				t.Errorf("%s: %v: %g mm on the grid, told %g (%v)", name, key, d, got, ok)
+			}
+		}
+		for key, got := range told {
+			if d, ok := dense[key]; ok && got < max(0, d)-1 || !ok && got < clearShown-1 {
+				t.Errorf("%s: %v: told %g, on the grid %g (%v)", name, key, got, d, ok)
+			}
+		}
+		if len(told) == 0 {
+			t.Errorf("%s: nothing comes near anything", name)
+		}
+	}
+}
+
+// A rig that is its own mirror image has the same gaps on both sides.
+func TestClearancesAreSymmetric(t *testing.T) {
+	m := demo(t, "gully")
+	st := StandOf(m)
+	c := NewClearances(m, st.Stance())
+	ws := c.Workspace()
+	r := seedOf(t)
+	swap := strings.NewReplacer("left", "right", "right", "left")
+	key := func(a, b string) string { return min(a, b) + "|" + max(a, b) }
+	for range 20 {
+		z, roll := 30*(r.Float64()-0.5), 0.4*(r.Float64()-0.5)
+		gaps := func(roll float64) map[string]float64 {
+			s := *st.Stance()
+			mv := st.Movers[solid.Rear]
+			mv.Jump(mv.Design)
+			mv.To(mv.Design.Z+z, roll)
+			s[solid.Rear] = mv.At().Frame()
+			out := map[string]float64{}
+			for _, g := range c.At(&s, ws, 15) {
+				if strings.HasPrefix(g.A.Path, "links/") || strings.HasSuffix(g.A.Path, "tube frame") { // the rest is not symmetric
+					out[key(g.A.Name, g.B.Name)] = g.Distance
+				}
+			}
+			return out
+		}
+		a, b := gaps(roll), gaps(-roll)
+		for name, d := range a {
+			x, y, _ := strings.Cut(swap.Replace(name), "|")
+			if other, ok := b[key(x, y)]; !ok || math.Abs(other-d) > 1e-6 {
+				t.Errorf("%s %g, mirrored %g", name, d, other)
+			}
+		}
+		if len(a) < 4 {
+			t.Fatalf("%d pairs only", len(a))
+		}
+	}
+}
+
+// Steered wheels: a turn about the kingpin brings the tyre's side to a box on the axle; the gap is a matter of trigonometry.
+func TestSteeredWheels(t *testing.T) {
+	m := &solid.Model{Name: "steered", Doc: &rig.Document{Steer: &rig.Steer{}}}
+	m.Axles[solid.Front] = solid.Axle{Present: true}
+	tyre := func(s solid.Side) solid.Body {
+		b := body("tyre", solid.OnFront, solid.Shape{Kind: solid.Disc, Frame: solid.Frame{At: solid.Vec{Y: 100 * float64(s)}, R: solid.Identity}, Size: solid.Vec{X: 120, Y: 40, Z: 120}})
+		b.Side = s
+		return b
+	}
+	m.Bodies = []solid.Body{tyre(solid.Left), tyre(solid.Right),
+		body("bracket", solid.OnFront, boxAt(solid.Vec{X: 40, Y: 60}, 10, 10, 10)), // 15 mm inside the tyre's inner face
+		body("rail", solid.OnChassis, boxAt(solid.Vec{X: 300, Y: 40}, 10, 10, 10)),
+	}
+	s := solid.Stance{{R: solid.Identity}, {R: solid.Identity}}
+	c := NewClearances(m, &s)
+	ws := c.Workspace()
+	if list := c.At(&s, ws, 50); len(list) != 0 {
+		t.Errorf("straight ahead a tyre is measured against its own axle: %+v", list[0])
+	}
+	about := func(y, angle float64) solid.Frame { // a kingpin upright at (0, y)
+		r := solid.Turned(0, 0, angle)
+		return solid.Frame{At: solid.Vec{Y: y}.Sub(r.Mul(solid.Vec{Y: y})), R: r}
+	}
+	const angle = 0.15 // rad to the right: the left tyre's front goes inward
+	ws.Steer(about(80, -angle), about(-80, -angle))
+	list := c.At(&s, ws, 50)
+	if len(list) == 0 || !strings.Contains(list[0].A.Name+list[0].B.Name, "left tyre") {
+		t.Fatalf("turned: %+v", list)
+	}
+	// The inner face's plane: 0 along the wheel's axis from the kingpin, since 100 − 20 = 80. The bracket's corner nearest it is
+	// (45, 65): along the wheel's axis (sin a, cos a) from the kingpin.
+	want := -(45*math.Sin(angle) + (65-80)*math.Cos(angle))
+	if math.Abs(list[0].Distance-want) > 1e-6 {
+		t.Errorf("gap %g, expected %g", list[0].Distance, want)
+	}
+	ws.Straight()
+	if list := c.At(&s, ws, 50); len(list) != 0 {
+		t.Errorf("straight again: %+v", list)
+	}
+}
+
+func TestClearancesTakeNoMemory(t *testing.T) {
+	m := demo(t, "bramble")
+	st := StandOf(m)
+	c := NewClearances(m, st.Stance())
+	ws := c.Workspace()
+	r := rand.New(rand.NewPCG(1, 1))
+	var stances [8]solid.Stance
+	for i := range stances {
+		stances[i] = randomStance(r, st)
+	}
+	i := 0
+	if n := testing.AllocsPerRun(50, func() {
+		c.At(&stances[i%8], ws, 5)
+		i++
+	}); n != 0 {
+		t.Errorf("%v allocations", n)
+	}
+}
+
+// BenchmarkClearPose is one pose of a whole demo rig, both axles moved since the last one: more than 30 bodies with a shape.
+func BenchmarkClearPose(b *testing.B) {
+	for _, name := range demos {
+		b.Run(name, func(b *testing.B) {
+			m := demo(b, name)
+			st := StandOf(m)
+			c := NewClearances(m, st.Stance())
+			bodies := 0
+			for i := range c.things {
+				if c.things[i].cut == 0 {
+					bodies++
+				}
+			}
+			if bodies < 30 {
+				b.Fatalf("%d bodies", bodies)
+			}
+			ws := c.Workspace()
+			r := rand.New(rand.NewPCG(1, 1))
+			var stances [64]solid.Stance
+			for i := range stances {
+				stances[i] = randomStance(r, st)
+			}
+			b.ReportMetric(float64(bodies), "bodies")
+			b.ReportMetric(float64(c.axes), "pairs")
+			for i := 0; b.Loop(); i++ {
+				c.At(&stances[i%64], ws, 5)
+			}
+		})
+	}
+}
