@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -85,4 +86,37 @@ var nasty = []string{
 	"lowslung: 1\nlinks: {a: 1, b: [], c: {axle: x}}", "lowslung: 1\nlinks: {a: {}}\nshocks: {a: {}}\nshafts: {a: {}}\nbars: {a: {}}\nmates: {a: 1, b: [], c: [a/b, 1]}\ntargets: {a: 1}",
 	"lowslung: 1\nchassis: {parts: {a: {on: a}, b: {on: c}, c: {on: b}}}", "base: .", "base: ..", "base: text", "base: base/rear.yaml\nlinks: null\nchassis: {parts: null}",
 	"base: base/rear.yaml\nchassis: null", "bins: [1, {}, [], bin, text]", "lowslung: 1\nitems: {a: {item: a, mass: x}}", "a: \"\t\t\t\n\t\"", "\u2028a: b\u2029", "a\u0085b: c",
+}
+
+// FuzzSetIn edits any text at any path: no panic, and what it gives back reads as what was asked for.
+func FuzzSetIn(f *testing.F) {
+	for _, text := range nasty {
+		f.Add([]byte(text), "a/b", "1")
+	}
+	f.Add(Starter("A rig"), "chassis/parts/belly/holes/rear lower/at", "[1, 2, 3]")
+	f.Add([]byte("a:\n  - b: 1\n    c: 2\n"), "a/0/c", "{d: e}")
+	f.Add([]byte("a: {b: [1, {c: 2}]} # d\n"), "a/b/1/c", "\"x\"")
+	f.Fuzz(func(t *testing.T, text []byte, where, value string) {
+		path := strings.Split(where, "/")
+		out, err := SetIn(text, path, value)
+		if err != nil {
+			return
+		}
+		got := mustParse(t, out)
+		for _, key := range path {
+			if got.Kind == ListNode {
+				i, _ := strconv.Atoi(key)
+				got = got.List[i]
+			} else {
+				got = got.Get(key)
+			}
+		}
+		want, err := oneLine(value)
+		if err != nil || !identical(got, want) {
+			t.Fatalf("%q set to %q in %q gives %q", where, value, text, out)
+		}
+		if back, err := RemoveIn(out, path); err == nil {
+			mustParse(t, back)
+		}
+	})
 }
