@@ -64,7 +64,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	j, err := mates.Assess(m, mates.Options{Units: o.Units})
+	j, err := mates.Assess(m, mates.Options{Travel: asked(&t, o.Travel), Units: o.Units})
 	if err != nil {
 		return Answer{}, err
 	}
@@ -104,4 +104,12 @@ func unanswered(m *solid.Model, have []channel.Value) []finding.Finding {
 		}
 	}
 	return out
+}
+
+// asked is travel's answer for those who would ask it of both axles again; nil when it was asked of one only.
+func asked(t *travel.Answer, o travel.Options) *travel.Answer {
+	if o.Axle != "" {
+		return nil
+	}
+	return t
 }

@@ -4,11 +4,13 @@ import (
 	"lowslung/finding"
 	"lowslung/quantity"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // Options of the question.
 type Options struct {
 	Against *solid.Model    // the build as it was, for what is reused and left over; nil for none
+	Travel  *travel.Answer  // travel's answer on both axles, when it has been asked already; nil asks it
 	Units   quantity.System // units of the sentences
 }
 

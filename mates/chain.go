@@ -120,13 +120,16 @@ func (w *works) motorReach(shaft, bore *port) string {
 
 // reach asks travel whether the drive shafts stay together and free everywhere within the shocks' travel.
 func (w *works) reach(o Options) ([]finding.Finding, error) {
-	one := travel.Span{From: 0, To: 0, Step: 1}
-	t, err := travel.Assess(w.m, travel.Options{Heave: one, Roll: one, Units: o.Units})
-	if err != nil {
-		return nil, err
+	if o.Travel == nil {
+		one := travel.Span{From: 0, To: 0, Step: 1}
+		t, err := travel.Assess(w.m, travel.Options{Heave: one, Roll: one, Units: o.Units})
+		if err != nil {
+			return nil, err
+		}
+		o.Travel = &t
 	}
 	var out []finding.Finding
-	for _, f := range t.Findings {
+	for _, f := range o.Travel.Findings {
 		switch f.Code {
 		case "travel/stopped-by-shaft-apart", "travel/stopped-by-shaft-bottomed", "travel/beyond-shaft-apart", "travel/beyond-shaft-bottomed", "travel/beyond-rod-end":
 			f.Level = finding.Stop
