@@ -30,7 +30,7 @@ func load(path string) (*loaded, error) {
 	}
 	defer root.Close()
 	files := root.FS()
-	b, err := rig.Load(func(name string) ([]byte, error) { return fs.ReadFile(files, name) }, name)
+	b, err := rig.Load(func(name string) ([]byte, error) { return bounded(files, name) }, name)
 	if err != nil {
 		return nil, placed(filepath.Dir(path), err)
 	}
@@ -39,6 +39,18 @@ func load(path string) (*loaded, error) {
 		return nil, placed(filepath.Dir(path), err)
 	}
 	return &loaded{build: b, model: m}, nil
+}
+
+// bounded reads a file, unless it is larger than anything a document may name.
+func bounded(files fs.FS, name string) ([]byte, error) {
+	info, err := fs.Stat(files, name)
+	if err != nil {
+		return nil, err
+	}
+	if info.Size() > rig.MaxMeshBytes {
+		return nil, fmt.Errorf("it holds %d MiB, expected at most %d", info.Size()>>20, rig.MaxMeshBytes>>20)
+	}
+	return fs.ReadFile(files, name)
 }
 
 // placed puts the folder before each file name of the diagnostics.

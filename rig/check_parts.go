@@ -151,10 +151,15 @@ func (w *world) shape(s *Shape, path string) {
 	if s.Capsule != nil {
 		kinds = append(kinds, "capsule")
 	}
+	if s.Mesh != "" {
+		kinds = append(kinds, "mesh")
+	} else if s.Scale != nil {
+		w.add("contradiction", s.Place, path, `found "scale" on a shape that is no mesh, expected its sizes as they are`)
+	}
 	switch len(kinds) {
 	case 1:
 	case 0:
-		w.add("shape-kind", s.Place, path, "found a shape without a kind, expected one of box, cylinder, plate and capsule")
+		w.add("shape-kind", s.Place, path, "found a shape without a kind, expected one of box, cylinder, plate, capsule and mesh")
 	default:
 		w.add("shape-kind", s.Place, path, "found a shape that is %s at once, expected one; write one entry of the list for each", strings.Join(kinds, " and "))
 	}
@@ -162,6 +167,9 @@ func (w *world) shape(s *Shape, path string) {
 
 func (w *world) outline(s *Shape, path string) {
 	corners := s.Plate.Outline
+	if corners == nil {
+		return // missing, and reported as such
+	}
 	if n := len(corners); n < 3 {
 		w.add("outline", s.Place, path, "found an outline of %d corners, expected at least 3", n)
 		return

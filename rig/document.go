@@ -102,13 +102,15 @@ type Output struct {
 	Place Place `rig:",place"`
 }
 
-// A Shape is one convex body; exactly one of the kinds is written.
+// A Shape is one body; exactly one of the kinds is written. All are convex but plates and meshes.
 type Shape struct {
 	Box      *Vec     `rig:"box" doc:"Size along x, y, z"`
 	Cylinder *Round   `rig:"cylinder" doc:"Round bar or can"`
 	Plate    *Plate   `rig:"plate" doc:"Flat outline with a thickness"`
 	Capsule  *Capsule `rig:"capsule" doc:"Round-ended bar between two points"`
-	At       *Vec     `rig:"at" doc:"Centre in the part's frame"`
+	Mesh     string   `rig:"mesh" doc:"STL file, relative to this one: triangles in mm, in the part's frame"`
+	Scale    *float64 `rig:"scale" above:"0" doc:"What the mesh's coordinates are multiplied by: 25.4 for inches; 1 when left out"`
+	At       *Vec     `rig:"at" doc:"Centre in the part's frame; of a mesh, where its origin goes"`
 	Turn     *Turn    `rig:"turn" doc:"Turned by [roll, pitch, yaw]"`
 	Place    Place    `rig:",place"`
 }

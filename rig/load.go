@@ -19,6 +19,9 @@ type Build struct {
 	Files []string  // every file read, in order: the document, its bases from near to far, its bins
 	Bins  []*Bin    // as named by the merged document, in order
 
+	// Meshes holds the STL files that shapes name, by the name that the workshop has for them: see Mesh. They are not among Files.
+	Meshes map[string][]byte
+
 	items map[string]*Part
 }
 
@@ -105,6 +108,7 @@ func (l *loader) build(b *Build) {
 	if !l.broken {
 		l.surplusNulls(tree)
 		check(l.reporter, b, full)
+		l.meshes(b)
 	}
 }
 

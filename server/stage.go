@@ -203,7 +203,13 @@ func bodyOf(b *solid.Body) Body {
 
 var shapeKinds = map[solid.ShapeKind]string{solid.Box: "box", solid.Cylinder: "cylinder", solid.Prism: "prism", solid.Capsule: "capsule", solid.Disc: "disc"}
 
+// shapeOf is a shape to draw; a mesh, which may have any number of triangles, is drawn as the box around it.
 func shapeOf(s *solid.Shape) Shape {
+	if s.Kind == solid.Meshed {
+		b := &s.Mesh.Bound
+		mid := solid.Frame{At: b.Lo.Add(b.Hi).Scale(0.5), R: solid.Identity}
+		s = &solid.Shape{Kind: solid.Box, Frame: s.Frame.Then(&mid), Size: b.Hi.Sub(b.Lo)}
+	}
 	out := Shape{Kind: shapeKinds[s.Kind], AtMM: xyz(s.Frame.At), Turn: s.Frame.R[:], Flip: s.Frame.Flip, SizeMM: xyz(s.Size)}
 	for _, p := range s.Outline {
 		out.OutlineMM = append(out.OutlineMM, []float64{p[0], p[1]})

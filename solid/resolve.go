@@ -51,6 +51,7 @@ type resolver struct {
 	doc   *rig.Document
 	m     *Model
 	holes map[string][]eyeHole
+	read  map[meshKey]*Mesh
 	outs  map[string]Frame // outputs by "part/output", At and R's first column the axis, in the carrier's frame
 	bad   rig.Diagnostics
 }
@@ -130,7 +131,13 @@ func (r *resolver) assembly(parts *rig.Map[rig.Part], c Carrier, path string) {
 func (r *resolver) body(name, path string, p *rig.Part, f Frame, side Side, c Carrier) {
 	b := Body{Name: name, Path: path, Kind: p.Kind, Side: side, Carrier: c, Frame: f}
 	for i := range p.Shape {
-		b.Shapes = append(b.Shapes, shapeOf(&p.Shape[i], &f))
+		s := shapeOf(&p.Shape[i], &f)
+		if p.Shape[i].Mesh != "" {
+			if s.Kind, s.Mesh = Meshed, r.mesh(&p.Shape[i], path); s.Mesh == nil {
+				continue
+			}
+		}
+		b.Shapes = append(b.Shapes, s)
 	}
 	if p.Tyre != nil {
 		d := float64(p.Tyre.Diameter)

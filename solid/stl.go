@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"lowslung/rig"
 )
 
 // STL files, binary and as text: triangles without units, taken as mm. The format is that of the 3D Systems StereoLithography Interface
@@ -14,7 +16,7 @@ import (
 // the corners says which side is out.
 
 // MaxMeshBytes is the largest STL file that is read.
-const MaxMeshBytes = 64 << 20
+const MaxMeshBytes = rig.MaxMeshBytes
 
 // meshMost is the largest coordinate of a mesh, mm: lengths beyond 100 m are slips, as everywhere in a document.
 const meshMost = 1e5
