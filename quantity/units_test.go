@@ -62,6 +62,10 @@ var nist = []struct {
 	{&kv, "rad/s/V", 1 / 1.047198e-1, false}, // revolution per minute: 1.047 198 E−01 rad/s
 	{&spin, "rpm", 1, true},
 	{&spin, "rad/s", 1 / 1.047198e-1, false},
+	{&speed, "m/s", 1, true},
+	{&speed, "km/h", 2.777778e-1, false}, // kilometre per hour: 2.777 778 E−01 m/s
+	{&speed, "mph", 4.4704e-1, true},     // mile per hour: 4.4704 E−01 m/s
+	{&speed, "ft/s", 3.048e-1, true},     // foot per second: 3.048 E−01 m/s
 	{&share, "", 1, true},
 	{&share, "%", 0.01, true},
 	{&number, "", 1, true},
