@@ -93,18 +93,23 @@ func (c *converter) node(n ast.Node, depth int) (out *Node, height int) {
 func (c *converter) mapping(at Place, values []*ast.MappingValueNode, depth int) (*Node, int) {
 	out := &Node{Place: at, Kind: MapNode, Keys: make([]Key, 0, len(values))}
 	height := 0
-	seen := make(map[string]Place, len(values))
+	var seen map[string]int // built only where looking through the keys would take longer
+	if len(values) > 16 {
+		seen = make(map[string]int, len(values))
+	}
 	for _, v := range values {
 		key, ok := c.key(v.Key)
 		if !ok {
 			continue
 		}
-		if first, twice := seen[key.Name]; twice {
+		if first := earlier(out, seen, key.Name); first != nil {
 			c.add("duplicate-key", key.Place, "", "found the key %s a second time, first at line %d, column %d; expected each key once",
-				quote(key.Name), first.Line, first.Col)
+				quote(key.Name), first.Place.Line, first.Place.Col)
 			continue
 		}
-		seen[key.Name] = key.Place
+		if seen != nil {
+			seen[key.Name] = len(out.Keys)
+		}
 		child, h := c.node(v.Value, depth+1)
 		height = max(height, h)
 		if child.Kind == NullNode && child.Text == "" {
@@ -114,6 +119,17 @@ func (c *converter) mapping(at Place, values []*ast.MappingValueNode, depth int)
 		out.Keys = append(out.Keys, key)
 	}
 	return out, height + 1
+}
+
+// earlier is the entry of that name that is already in the map.
+func earlier(n *Node, seen map[string]int, name string) *Key {
+	if seen == nil {
+		return n.Key(name)
+	}
+	if i, ok := seen[name]; ok {
+		return &n.Keys[i]
+	}
+	return nil
 }
 
 // key reads a key; false when it is none.

@@ -260,6 +260,23 @@ func TestTwins(t *testing.T) {
 	}
 }
 
+// A shock may stand on a link: on the twin of a pair, or on a single link in the middle, which carries both.
+func TestShockOnLinks(t *testing.T) {
+	for hole, ok := range map[string]bool{"[0, 0, 5]": true, "[0, 4, 5]": false} {
+		f := files{"x": lines("lowslung: 1", "chassis: {parts: {c: {holes: {arm: {at: [0, 30, 5], pair: true}, top: {at: [0, 30, 60], pair: true}, middle: {at: "+hole+"}}}}}",
+			"rear: {parts: {a: {holes: {arm: {at: [0, 30, 0], pair: true}, middle: {at: [0, 0, 9]}}}}}",
+			"links:",
+			"  arm: {axle: rear, pair: true, from: c/arm, to: a/arm, length: 90, holes: {shock: {along: 60, rise: 6}}}",
+			"  wishbone: {axle: rear, from: c/middle, to: a/middle, length: 90, holes: {shock: {along: 60}}}",
+			"shocks:",
+			"  outer: {axle: rear, pair: true, top: c/top, bottom: arm/shock}",
+			"  inner: {axle: rear, pair: true, top: c/top, bottom: wishbone/shock}")}
+		if _, err := Load(f.read, "x"); (err == nil) != ok {
+			t.Errorf("single link from %s: %v, want it to load: %v", hole, err, ok)
+		}
+	}
+}
+
 // Every mistake says what was found, and what was expected or meant, on one line with its place and a code.
 func TestDiagnosticsAreHelpful(t *testing.T) {
 	for name := range map[string]bool{"wrong-unit.yaml": true, "mirrored-single-hole.yaml": true, "no-such-hole.yaml": true, "base-cycle.yaml": true} {
