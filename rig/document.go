@@ -55,6 +55,7 @@ type Part struct {
 	Turn     *Turn          `rig:"turn" doc:"Turned by [roll, pitch, yaw] in that frame"`
 	Pair     bool           `rig:"pair" doc:"There is a mirror twin at −y"`
 	Mass     *quantity.Mass `rig:"mass" least:"0" doc:"Weight of one, as on the kitchen scale"`
+	Weighed  bool           `rig:"weighed" doc:"The weight is from a scale, not worked out or from a packet"`
 	CG       *Vec           `rig:"cg" doc:"Centre of mass in the part's frame; the middle of its shape, or its origin, when left out"`
 	Shape    []Shape        `rig:"shape" doc:"Outline in the part's frame"`
 	Holes    Map[Hole]      `rig:"holes" doc:"Holes and eyes it offers to links, shocks and bolts"`
@@ -88,11 +89,12 @@ type Part struct {
 
 // A Hole is a place a bolt goes through, in the part's frame.
 type Hole struct {
-	At    Vec    `rig:"at" required:"true" doc:"Centre in the part's frame"`
-	Bolt  string `rig:"bolt" doc:"Bolt that goes through: M3"`
-	Axis  *Dir   `rig:"axis" doc:"Direction of the bolt; any length but zero"`
-	Pair  bool   `rig:"pair" doc:"There is a mirror twin at −y"`
-	Place Place  `rig:",place"`
+	At    Vec              `rig:"at" required:"true" doc:"Centre in the part's frame"`
+	Bolt  string           `rig:"bolt" doc:"Bolt that goes through: M3"`
+	Axis  *Dir             `rig:"axis" doc:"Direction of the bolt; any length but zero"`
+	Pair  bool             `rig:"pair" doc:"There is a mirror twin at −y"`
+	Slot  *quantity.Length `rig:"slot" above:"0" doc:"Width between the two faces that a rod end sits between"`
+	Place Place            `rig:",place"`
 }
 
 // An Output is where a drive shaft's joint centre sits, with the direction of its shaft out of the part.
@@ -399,7 +401,7 @@ type Screw struct {
 
 // A Port is where two parts meet, with the dimensions that decide whether they go together.
 type Port struct {
-	Type     string           `rig:"type" required:"true" enum:"shaft,bore,gear,seat,bearing,journal,pin,pin hole,male thread,female thread,pattern,spline,hex,plug,cells" doc:"Type of port"`
+	Type     string           `rig:"type" required:"true" enum:"shaft,bore,gear,seat,bearing,journal,pin,pin hole,male thread,female thread,clearance hole,pattern,spline,hex,plug,cells" doc:"Type of port"`
 	Needed   bool             `rig:"needed" doc:"Something must be mated to it"`
 	At       *Vec             `rig:"at" doc:"Place in the part's frame"`
 	Axis     *Dir             `rig:"axis" doc:"Direction"`
@@ -413,6 +415,9 @@ type Port struct {
 	Holes    int              `rig:"holes" least:"0" doc:"Number of holes of a pattern, teeth of a spline"`
 	Room     *quantity.Length `rig:"room" above:"0" doc:"Behind a pattern: the longest motor can that goes in"`
 	Around   *quantity.Length `rig:"around" above:"0" doc:"Behind a pattern: the thickest motor can that goes in"`
+	Grid     *Point           `rig:"grid" doc:"Distances between the holes of a pattern in a rectangle, as a servo's: [along, across]"`
+	Body     *Point           `rig:"body" doc:"What goes through the opening inside such a pattern: [along, across]"`
+	Opening  *Point           `rig:"opening" doc:"Opening inside such a pattern: [along, across]"`
 	Bearing  string           `rig:"bearing" doc:"Bearing size that a seat takes, bore x outer x width: 5x11x4"`
 	Plug     string           `rig:"plug" doc:"Plug"`
 	From     *float64         `rig:"from" doc:"Least number of cells"`
