@@ -13,6 +13,9 @@ import (
 // clearWatch is the gap below which a pair is watched, mm: rod ends wear, plates bend and prints are out by as much.
 const clearWatch = 1.0
 
+// clearSaid is how many pairs have a finding of their own.
+const clearSaid = 12
+
 // Clearance is the nearest that two things come within an axle's travel.
 type Clearance struct {
 	A        string     `json:"a" doc:"One of the two, in words"`
@@ -119,6 +122,7 @@ func judgeClearances(c *Clearances, list []told, shocked bool, o Options) []find
 			CuredBy("draw the moving parts and what is near them with fewer shapes")}
 	}
 	seen := map[[2]string]bool{}
+	more := 0
 	nearest := clearShown
 	var near *told
 	for i := range list {
@@ -134,7 +138,15 @@ func judgeClearances(c *Clearances, list []told, shocked bool, o Options) []find
 			continue
 		}
 		seen[key] = true
+		if len(seen) > clearSaid {
+			more++
+			continue
+		}
 		out = append(out, k.finding(list, shocked, o))
+	}
+	if more > 0 {
+		out = append(out, finding.New(finding.Watch, "travel/more-contacts", "%d more pairs touch or come within %s of each other.", more, mm(clearWatch, o.Units)).
+			CuredBy("look at the list of clearances, and at the parts named above first"))
 	}
 	if near == nil {
 		out = append(out, finding.New(finding.OK, "travel/clear", "Within the travel nothing comes nearer than %s to what moves against it.", mm(clearShown, o.Units)))

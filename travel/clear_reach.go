@@ -1,6 +1,7 @@
 package travel
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -18,6 +19,7 @@ const (
 	clearFollow = 9.0  // mm: pairs that are further apart at every look are not followed downhill
 	clearLeast  = 0.5  // mm of wheel travel: the last step downhill
 	clearTouch  = 1e-3 // mm: nearer is contact, when a pair is followed to it
+	clearMost   = 200  // pairs that are followed; a rig has some thirty, and what is beyond stays as it was looked at
 	usualHalf   = 100  // mm: half a track for an axle without tyres, to have a plane of wheel bumps
 )
 
@@ -123,12 +125,13 @@ func (k *clearer) over(ring []Reach) []approach {
 			k.look(r.Left, r.Right)
 		}
 	}
-	for i := range k.found {
+	slices.SortStableFunc(k.found, func(a, b approach) int { return cmp.Compare(a.Distance, b.Distance) })
+	for i := range k.found[:min(len(k.found), clearMost)] {
 		if a := &k.found[i]; !a.touches {
 			k.downhill(a)
 		}
 	}
-	for i := range k.found {
+	for i := range k.found[:min(len(k.found), clearMost)] {
 		if a := &k.found[i]; a.touches {
 			k.first(a, ring)
 		}

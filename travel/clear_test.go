@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"lowslung/finding"
 	"lowslung/rig"
@@ -543,5 +544,26 @@ func BenchmarkClearPose(b *testing.B) {
 				c.At(&stances[i%64], ws, 5)
 			}
 		})
+	}
+}
+
+// A rig drawn in hundreds of pieces that are all near each other is still judged in reasonable time.
+func TestManyPiecesStayQuick(t *testing.T) {
+	var bodies []solid.Body
+	for i := range 20 {
+		for j := range 20 {
+			x, y := 10*float64(i-10), 10*float64(j-10)
+			bodies = append(bodies, body("peg", solid.OnRear, boxAt(solid.Vec{X: x, Y: y}, 6, 6, 6)), body("tile", solid.OnChassis, boxAt(solid.Vec{X: x - 154, Y: y, Z: 14 + 12}, 6, 6, 6)))
+		}
+	}
+	started := time.Now()
+	a, err := Assess(sprung(bodies...), Options{Axle: "rear"})
+	if err != nil || len(a.Clearances) < 400 {
+		t.Fatalf("%v, %d pairs", err, len(a.Clearances))
+	}
+	if d := time.Since(started); d > 20*time.Second {
+		t.Errorf("took %v", d)
+	} else {
+		t.Logf("took %v for %d pairs", d, len(a.Clearances))
 	}
 }
