@@ -11,6 +11,7 @@ import (
 	"lowslung/channel"
 	"lowslung/check"
 	"lowslung/compare"
+	"lowslung/drive"
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/quantity"
@@ -27,6 +28,7 @@ func (s *Server) routeQuestions(api huma.API) {
 	huma.Register(api, operation("mates", http.MethodGet, "/api/rigs/{id}/mates", "Whether everything goes together, and what is missing"), s.mates)
 	huma.Register(api, operation("steer", http.MethodGet, "/api/rigs/{id}/steer", "What the front wheels do: the options are those of the command"), s.steer)
 	huma.Register(api, operation("balance", http.MethodGet, "/api/rigs/{id}/balance", "Where the weight sits, and when the rig tips"), s.balance)
+	huma.Register(api, operation("drive", http.MethodGet, "/api/rigs/{id}/drive", "What motor, gears and battery deliver: the options are those of the command"), s.drive)
 	huma.Register(api, operation("check", http.MethodGet, "/api/rigs/{id}/check", "Every question at once, with what the builder should know first"), s.check)
 	huma.Register(api, operation("compare", http.MethodGet, "/api/compare", "What the change did: builds side by side, the first is what the others are held against"), s.compare)
 	huma.Register(api, operation("list-channels", http.MethodGet, "/api/channels", "The catalogue of numbers that answers hold"), s.channels)
@@ -176,6 +178,34 @@ func (s *Server) balance(ctx context.Context, in *balanceIn) (*balanceOut, error
 	return &balanceOut{a}, nil
 }
 
+type driveIn struct {
+	RigID
+	InUnits
+	Ledge string `query:"ledge" maxLength:"40" doc:"Height of the ledge of the ledge point, mm without a unit; half a tyre radius when left out" example:"30 mm"`
+}
+
+type driveOut struct{ Body drive.Answer }
+
+func (s *Server) drive(ctx context.Context, in *driveIn) (*driveOut, error) {
+	o := drive.Options{Units: s.system(in.InUnits)}
+	if in.Ledge != "" {
+		h, err := quantity.DimLength.Parse(in.Ledge)
+		if err != nil {
+			return nil, misuse("query.ledge", fmt.Errorf("ledge: %w", err))
+		}
+		o.LedgeMM = h
+	}
+	l, err := s.load(ctx, in.ID)
+	if err != nil {
+		return nil, err
+	}
+	a, err := drive.Assess(l.Model, o)
+	if err != nil {
+		return nil, misuse("query", err)
+	}
+	return &driveOut{a}, nil
+}
+
 // Number is one number of the catalogue, in the unit a person reads it in.
 type Number struct {
 	Name  string  `json:"name" doc:"Name in the catalogue"`
@@ -192,6 +222,7 @@ type checkOut struct {
 			Travel  travel.Answer  `json:"travel" doc:"Answer of travel"`
 			Steer   steer.Answer   `json:"steer" doc:"Answer of steer"`
 			Balance balance.Answer `json:"balance" doc:"Answer of balance"`
+			Drive   drive.Answer   `json:"drive" doc:"Answer of drive"`
 		} `json:"answers" doc:"The answer of each question"`
 		Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
 		Numbers  []Number          `json:"numbers" nullable:"false" doc:"Every number of the catalogue that this rig has"`
@@ -214,7 +245,7 @@ func (s *Server) check(ctx context.Context, in *struct {
 	}
 	out := &checkOut{}
 	b := &out.Body
-	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance = a.Mates, a.Travel, a.Steer, a.Balance
+	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance, b.Answers.Drive = a.Mates, a.Travel, a.Steer, a.Balance, a.Drive
 	b.Findings, b.Words = a.Findings, a.Words
 	b.Numbers = []Number{}
 	for _, v := range a.Numbers() {

@@ -83,7 +83,7 @@ export interface paths {
         /** The rigs of the workshop */
         get: operations["list-rigs"];
         put?: never;
-        /** Begin a rig: from a text, from the starter, or as a copy */
+        /** Begin a rig: from a text, from the starter, from measured points, or as a copy */
         post: operations["create-rig"];
         delete?: never;
         options?: never;
@@ -161,6 +161,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/drive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What motor, gears and battery deliver: the options are those of the command */
+        get: operations["drive"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/edit": {
         parameters: {
             query?: never;
@@ -172,6 +189,40 @@ export interface paths {
         put?: never;
         /** Change single values of the text and save a new revision; a value that comes from the base is written into this document */
         post: operations["edit-rig"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/lengths": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Link lengths for a wish, and what one turn of each rod end does: the options are those of travel --solve */
+        get: operations["lengths"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/mates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whether everything goes together, and what is missing */
+        get: operations["mates"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -280,6 +331,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/steer": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the front wheels do: the options are those of the command */
+        get: operations["steer"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/travel": {
         parameters: {
             query?: never;
@@ -372,6 +440,12 @@ export interface components {
         AnswersStruct: {
             /** @description Answer of balance */
             balance: components["schemas"]["BalanceAnswer"];
+            /** @description Answer of drive */
+            drive: components["schemas"]["DriveAnswer"];
+            /** @description Answer of mates */
+            mates: components["schemas"]["MatesAnswer"];
+            /** @description Answer of steer */
+            steer: components["schemas"]["SteerAnswer"];
             /** @description Answer of travel */
             travel: components["schemas"]["TravelAnswer"];
         };
@@ -747,10 +821,258 @@ export interface components {
             copy_of?: string;
             /** @description Name in the workshop folder: own.rig.yaml */
             file: string;
+            /** @description Table of measured points, as CSV or pasted cells: begins it with the linkage they make */
+            points?: string;
             /** @description Name for the rig: begins it with the starter document */
             starter?: string;
             /** @description The document */
             text?: string;
+        };
+        DriveAnswer: {
+            /** @description Each driven axle */
+            axles: components["schemas"]["DriveAxles"];
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description Winding temperature over the run profile */
+            heat: components["schemas"]["DriveHeatAt"][];
+            /** @description The motor with its pack; null when the document lacks one of them */
+            motor: components["schemas"]["DriveMotorLine"];
+            /** @description Every pinion of the bin that meshes with the spur, and the one fitted */
+            pinions: components["schemas"]["DrivePinion"][];
+            /** @description Working points */
+            points: components["schemas"]["DrivePoint"][];
+            /**
+             * Format: double
+             * @description Over the profile, until the pack is at 20 %; null when its capacity is not given
+             */
+            run_time_min: number | null;
+            /** @description Gear stages from the motor to the transfer case */
+            stages: components["schemas"]["DriveStage"][];
+            /** @description What breaks first at the largest torque, weakest first */
+            weak: components["schemas"]["DriveMargin"][];
+        };
+        DriveAxle: {
+            /**
+             * Format: double
+             * @description Road speed that goes with it
+             */
+            no_load_speed_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Speed of the wheels without load, at nominal voltage
+             */
+            no_load_wheel_rpm: number | null;
+            /**
+             * Format: double
+             * @description Speed-up of this axle in the transfer case
+             */
+            overdrive: number;
+            /**
+             * Format: double
+             * @description Torque at which both wheels of the axle slip on the level; null without weight and tyres
+             */
+            slip_wheel_torque_nmm: number | null;
+            /**
+             * Format: double
+             * @description Motor turns per wheel turn
+             */
+            total_ratio: number;
+        };
+        DriveAxles: {
+            /** @description Front axle; absent when it is not driven */
+            front?: components["schemas"]["DriveAxle"];
+            /** @description Rear axle; absent when it is not driven */
+            rear?: components["schemas"]["DriveAxle"];
+        };
+        DriveHeatAt: {
+            /** @description crawl, climb or dash */
+            doing: string;
+            /**
+             * Format: double
+             * @description From the start
+             */
+            seconds: number;
+            /**
+             * Format: double
+             * @description Temperature of the winding
+             */
+            winding_c: number;
+        };
+        DriveMargin: {
+            /**
+             * Format: double
+             * @description Yield (shear: 0.58 of it), ultimate for plastics
+             */
+            holds_mpa: number;
+            /**
+             * Format: double
+             * @description Holds over stress
+             */
+            margin: number;
+            /** @description Part in the document */
+            part: string;
+            /**
+             * Format: double
+             * @description Stress at the largest torque
+             */
+            stress_mpa: number;
+            /** @description tooth bending, shaft torsion, pin shear */
+            what: string;
+        };
+        DriveMotorLine: {
+            /**
+             * Format: double
+             * @description Current at which the motor alone turns most of what it takes into work
+             */
+            best_efficiency_a: number;
+            /**
+             * Format: double
+             * @description Torque constant, 60/(2π·Kv)
+             */
+            kt_nmm_per_a: number;
+            /**
+             * Format: double
+             * @description Smallest of the current limits of motor, controller and pack; null when none is given
+             */
+            limit_a: number | null;
+            /** @description motor, controller or pack; empty when no limit is given */
+            limit_by: string;
+            /**
+             * Format: double
+             * @description Motor speed without load
+             */
+            no_load_rpm: number;
+            /**
+             * Format: double
+             * @description Largest power at the shaft within the limit
+             */
+            peak_power_w: number;
+            /**
+             * Format: double
+             * @description At full throttle, before any limit
+             */
+            stall_current_a: number;
+            /**
+             * Format: double
+             * @description Torque at standstill, before any limit
+             */
+            stall_torque_nmm: number;
+            /**
+             * Format: double
+             * @description Nominal voltage of the pack
+             */
+            volts_v: number;
+        };
+        DrivePinion: {
+            /**
+             * Format: double
+             * @description Between motor and spur axes
+             */
+            center_distance_mm: number;
+            /**
+             * Format: double
+             * @description Standing on 45°
+             */
+            climb_current_a: number | null;
+            /**
+             * Format: double
+             * @description Of pinion and spur: how many teeth carry on average
+             */
+            contact_ratio: number;
+            /** @description Goes on the motor's shaft and meshes with the spur */
+            fits: boolean;
+            /** @description The one on the motor now */
+            fitted: boolean;
+            /** @description Bin item; empty for a fitted pinion of no bin */
+            item: string;
+            /**
+             * Format: double
+             * @description How far the motor moves from where it sits with the fitted pinion
+             */
+            move_mm: number;
+            /**
+             * Format: double
+             * @description Motor turns per turn of the slower axle's wheels
+             */
+            ratio: number;
+            /**
+             * Format: double
+             * @description When all wheels slip on the level
+             */
+            slip_current_a: number | null;
+            /**
+             * Format: double
+             * @description Without load
+             */
+            speed_m_per_s: number | null;
+            /**
+             * Format: int64
+             * @description Number of teeth
+             */
+            teeth: number;
+            /**
+             * Format: double
+             * @description Strength over bending stress of the weaker gear at slip; below 1 it breaks
+             */
+            tooth_margin: number | null;
+            /** @description Fewer teeth than a standard rack cuts clean */
+            undercut: boolean;
+            /** @description Why it does not fit */
+            why: string;
+        };
+        DrivePoint: {
+            /**
+             * Format: double
+             * @description Current in the motor
+             */
+            current_a: number;
+            /**
+             * Format: double
+             * @description Work at the wheels per energy from the pack, at full throttle
+             */
+            efficiency: number;
+            /** @description grip, motor, controller, pack, or empty when the point is reached */
+            limited_by: string;
+            /**
+             * Format: double
+             * @description At full throttle
+             */
+            motor_rpm: number;
+            /** @description What is done */
+            name: string;
+            /** @description The point is reached within grip and limits */
+            reached: boolean;
+            /**
+             * Format: double
+             * @description At full throttle
+             */
+            speed_m_per_s: number;
+            /**
+             * Format: double
+             * @description All wheels together
+             */
+            wheel_torque_nmm: number;
+            /**
+             * Format: double
+             * @description After a minute of it from 25 °C air
+             */
+            winding_c: number;
+        };
+        DriveStage: {
+            /** @description Parts in mesh order */
+            gears: string[];
+            /**
+             * Format: int64
+             * @description Number of meshes
+             */
+            meshes: number;
+            /**
+             * Format: double
+             * @description Turns in per turn out; gears between the first and the last only turn it round
+             */
+            ratio: number;
+            /** @description Numbers of teeth, in mesh order */
+            teeth: number[];
         };
         EditInBody: {
             /** @description Applied in order, all or none */
@@ -847,6 +1169,12 @@ export interface components {
             /** @description What a shop would call it */
             title: string;
         };
+        Lengths: {
+            /** @description One for each link of the axle */
+            turns: components["schemas"]["TravelTurn"][];
+            /** @description Lengths that put the axle where it is wished; null without a wish */
+            wish: components["schemas"]["TravelWish"];
+        };
         Line: {
             /** @description Unit vector, forward */
             direction: number[];
@@ -856,6 +1184,113 @@ export interface components {
         ListOutBody: {
             /** @description By file name */
             rigs: components["schemas"]["Card"][];
+        };
+        MatesAnswer: {
+            /** @description Parts to get: bin items that the build as it was does not have */
+            bought: components["schemas"]["MatesPiece"][];
+            /** @description ISO 4217; empty when prices are in several or none */
+            currency: string;
+            /** @description What the builder should know */
+            findings: components["schemas"]["Finding"][];
+            /** @description Written mates first, then the ones found */
+            joints: components["schemas"]["MatesJoint"][];
+            /** @description Parts of the build as it was that this one does not use */
+            leftovers: components["schemas"]["MatesPiece"][];
+            /** @description Parts to cut or print */
+            made: components["schemas"]["MatesPiece"][];
+            /**
+             * Format: double
+             * @description Of what is bought and made, where the weight is known
+             */
+            mass_g: number;
+            /**
+             * Format: double
+             * @description Of what is bought beyond the stock in the bin, where the price is known
+             */
+            price: number;
+            /** @description Parts taken over from the build as it was */
+            reused: components["schemas"]["MatesPiece"][];
+            /** @description One order of putting it together that blocks nothing */
+            steps: components["schemas"]["MatesStep"][];
+            /** @description Needs that nothing in the document meets */
+            unmet: components["schemas"]["MatesUnmet"][];
+        };
+        MatesJoint: {
+            /** @description part/port */
+            a: string;
+            /** @description part/port */
+            b: string;
+            /** @description The fit in words */
+            fit: string;
+            /** @description Not written in the document: the only pair that goes together */
+            found: boolean;
+            /** @description Name in the document; empty for one that was found */
+            name: string;
+            /** @description They go together */
+            ok: boolean;
+            /** @description One sentence with both dimensions */
+            reason: string;
+            /** @description Where the rule comes from */
+            source: string;
+            /** @description Types of the two ports */
+            type: string;
+        };
+        MatesPiece: {
+            /**
+             * Format: int64
+             * @description How many
+             */
+            count: number;
+            /** @description ISO 4217 */
+            currency: string;
+            /**
+             * Format: double
+             * @description Price of one; null when not known
+             */
+            each: number | null;
+            /**
+             * Format: double
+             * @description Weight of one; null when not known
+             */
+            each_g: number | null;
+            /** @description Where it comes from */
+            from: string;
+            /**
+             * Format: int64
+             * @description How many lie in the drawer
+             */
+            have: number;
+            /** @description Bin item; empty for a part of no bin */
+            item: string;
+            /** @description What they are in the document */
+            parts: string[];
+            /** @description Title, or name of the part */
+            what: string;
+        };
+        MatesStep: {
+            /** @description What to do, in one sentence */
+            do: string;
+            /** @description Thread lock, checks, cautions */
+            notes: string[];
+            /** @description What is at hand */
+            parts: string[];
+            /** @description Tools by size */
+            tools: string[];
+        };
+        MatesUnmet: {
+            /**
+             * Format: int64
+             * @description How many: two for a pair
+             */
+            count: number;
+            /** @description What it needs, in words */
+            needs: string;
+            /** @description Part that has the need */
+            part: string;
+            /** @description Port that nothing is mated to */
+            port: string;
+            /** @description Bin items that go on it, those in stock first */
+            would_fit: string[];
         };
         Mistake: {
             /** @description Stable code of the mistake */
@@ -1273,6 +1708,359 @@ export interface components {
              */
             side: "left" | "right" | "";
         };
+        SteerAnswer: {
+            /** @description What the wheels do over bumps with the servo held at its middle; null when the links do not hold the axle */
+            bumps: components["schemas"]["SteerBumps"];
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description Geometry of the kingpins, wheels straight ahead; null without kingpin */
+            kingpin: components["schemas"]["SteerKingpin"];
+            /** @description As far as the wheels go to either side; null like middle */
+            locks: components["schemas"]["SteerLocks"];
+            /** @description Servo at its middle, at ride height; null when the linkage is not known or cannot be put together */
+            middle: components["schemas"]["SteerMiddle"];
+            /** @description Servo angles that the linkage does not reach */
+            missed: components["schemas"]["SteerMissed"][];
+            /** @description Torque to turn the wheels on the spot against the servo's rating: an estimate; null when loads, tyre or horn are not known */
+            servo: components["schemas"]["SteerServo"];
+            /** @description One for each servo angle that the linkage reaches, at ride height */
+            sweep: components["schemas"]["SteerPoint"][];
+        };
+        SteerBump: {
+            /**
+             * Format: double
+             * @description What the axle itself steers of that
+             */
+            axle_steer_deg: number;
+            /** @description A shock does not let the axle come here: the pose counts in no judgement */
+            beyond_shocks: boolean;
+            /**
+             * Format: double
+             * @description Mean of both against ride height
+             */
+            change_deg: number;
+            /**
+             * Format: double
+             * @description z against the design pose
+             */
+            heave_mm: number;
+            /**
+             * Format: double
+             * @description Steer angle of the left wheel against the chassis
+             */
+            left_deg: number;
+            /**
+             * Format: double
+             * @description Steer angle of the right wheel
+             */
+            right_deg: number;
+            /**
+             * Format: double
+             * @description Positive lifts the left wheel
+             */
+            roll_deg: number;
+        };
+        SteerBumps: {
+            /**
+             * Format: double
+             * @description Mean of both wheels per mm of heave at ride height, against the chassis
+             */
+            bump_steer_deg_per_mm: number;
+            /**
+             * Format: double
+             * @description Where that is
+             */
+            least_at_heave_mm: number;
+            /**
+             * Format: double
+             * @description Where that is
+             */
+            least_at_roll_deg: number;
+            /**
+             * Format: double
+             * @description Where that is
+             */
+            least_at_servo_deg: number;
+            /**
+             * Format: double
+             * @description The smallest transmission angle over the points of the grid that the shocks allow, with the servo at its middle and at both locks of ride height
+             */
+            least_transmission_deg: number;
+            /**
+             * Format: int64
+             * @description Points of the grid where the suspension links do not close
+             */
+            missed: number;
+            /** @description One for each point of the grid that is reached, heave by heave */
+            poses: components["schemas"]["SteerBump"][];
+            /**
+             * Format: double
+             * @description Mean of both wheels per degree of axle roll at ride height, positive turns left with the left wheel up
+             */
+            roll_steer_deg_per_deg: number;
+            /**
+             * @description What the servo sits on; nothing when it is not known, and the table is of the axle's own steer
+             * @enum {string}
+             */
+            servo_on: "chassis" | "axle" | "nothing";
+            /**
+             * Format: int64
+             * @description Points of those where the linkage does not reach one of those servo angles
+             */
+            stuck: number;
+            /**
+             * Format: double
+             * @description Largest less smallest mean angle over the heaves swept at zero roll that the shocks allow
+             */
+            swing_deg: number;
+            /**
+             * Format: int64
+             * @description Points of the grid that links and shocks allow
+             */
+            tried: number;
+        };
+        SteerKingpin: {
+            /**
+             * Format: double
+             * @description Lean of the axis seen from the side, positive with the top to the rear
+             */
+            caster_deg: number;
+            /**
+             * Format: double
+             * @description Lean of the axis seen from ahead, positive with the top inward
+             */
+            inclination_deg: number;
+            /**
+             * Format: double
+             * @description On the ground, from the kingpin's axis outward to the middle of the tread; null without tyres
+             */
+            scrub_radius_mm: number | null;
+            /**
+             * Format: double
+             * @description Between the two kingpin axes where they meet the ground; null without tyres
+             */
+            track_mm: number | null;
+            /**
+             * Format: double
+             * @description On the ground, from the middle of the tread forward to the kingpin's axis; null without tyres
+             */
+            trail_mm: number | null;
+        };
+        SteerLock: {
+            /**
+             * Format: double
+             * @description How much further the outer wheel turns than that
+             */
+            ackermann_error_deg: number | null;
+            /**
+             * Format: double
+             * @description 100 meets the relation, 0 is parallel, below 0 the outer wheel turns further than the inner one
+             */
+            ackermann_pct: number | null;
+            /**
+             * Format: double
+             * @description What the Ackermann relation asks of the outer wheel
+             */
+            ideal_outer_deg: number | null;
+            /**
+             * Format: double
+             * @description Steer angle of the inner wheel
+             */
+            inner_deg: number;
+            /**
+             * Format: double
+             * @description Steer angle of the outer wheel
+             */
+            outer_deg: number;
+            /**
+             * Format: double
+             * @description Servo angle there
+             */
+            servo_deg: number;
+            /**
+             * Format: double
+             * @description Share of the servo's travel that brings the inner wheel to the stop: the end point to set; null without a servo, or when the stop is not reached
+             */
+            servo_share: number | null;
+            /**
+             * @description What ends it
+             * @enum {string}
+             */
+            set_by: "lock stop" | "servo travel" | "drag link over-centre" | "tie rod over-centre" | "horn over-centre" | "end of the search";
+            /**
+             * Format: double
+             * @description The smallest transmission angle on the way there: 90° pulls square, 0° is over-centre
+             */
+            transmission_deg: number;
+            /**
+             * Format: double
+             * @description Kerb to kerb diameter
+             */
+            turning_circle_mm: number | null;
+            /**
+             * @description Where that is
+             * @enum {string}
+             */
+            weakest: "drag link" | "tie rod";
+        };
+        SteerLocks: {
+            /** @description Turned left */
+            left: components["schemas"]["SteerLock"];
+            /** @description Turned right */
+            right: components["schemas"]["SteerLock"];
+        };
+        SteerMiddle: {
+            /**
+             * Format: double
+             * @description Steer angle of the left wheel
+             */
+            left_deg: number;
+            /**
+             * Format: double
+             * @description Degrees the wheels turn, mean of both, per degree of servo; positive when a positive servo angle turns left. Without a servo: per degree of the left knuckle
+             */
+            ratio_deg_per_deg: number;
+            /**
+             * Format: double
+             * @description Steer angle of the right wheel
+             */
+            right_deg: number;
+            /**
+             * Format: double
+             * @description Right less left steer angle: positive with the wheels' fronts towards each other
+             */
+            toe_in_deg: number;
+        };
+        SteerMissed: {
+            /**
+             * Format: double
+             * @description From the servo's middle
+             */
+            servo_deg: number;
+            /** @description What keeps it from there */
+            why: string;
+        };
+        SteerPoint: {
+            /**
+             * Format: double
+             * @description How much further the outer wheel turns than the relation asks
+             */
+            ackermann_error_deg: number | null;
+            /**
+             * Format: double
+             * @description Inner less outer angle against what the relation asks: 100 meets it, 0 is parallel
+             */
+            ackermann_pct: number | null;
+            /**
+             * Format: double
+             * @description Angle of the drag link to the eye it pulls: 90° pulls square, 0° is a dead centre; null without a servo
+             */
+            drag_transmission_deg: number | null;
+            /**
+             * Format: double
+             * @description The same at the horn
+             */
+            horn_transmission_deg: number | null;
+            /**
+             * Format: double
+             * @description What the Ackermann relation asks of the outer wheel for what the inner one does; null near straight ahead, or without a wheelbase
+             */
+            ideal_outer_deg: number | null;
+            /**
+             * Format: double
+             * @description Steer angle of the left wheel
+             */
+            left_deg: number;
+            /** @description The stop at lock holds the wheels before this servo angle */
+            past_stop: boolean;
+            /**
+             * Format: double
+             * @description Steer angle of the right wheel
+             */
+            right_deg: number;
+            /**
+             * Format: double
+             * @description From the servo's middle, right-handed about horn.axis; without a servo the left knuckle's own angle
+             */
+            servo_deg: number;
+            /**
+             * Format: double
+             * @description Torque that the servo needs there on the spot: an estimate; null when loads or tyre are not known
+             */
+            servo_torque_n_mm: number | null;
+            /**
+             * Format: double
+             * @description The same of the tie rod at the knuckle it pulls along
+             */
+            tie_transmission_deg: number;
+            /**
+             * Format: double
+             * @description Kerb to kerb: diameter that the outer front tyre's outer edge describes, for the mean of the centres that both wheels ask for
+             */
+            turning_circle_mm: number | null;
+        };
+        SteerServo: {
+            /**
+             * Format: double
+             * @description Coefficient of friction used
+             */
+            friction: number;
+            /**
+             * @description Where it comes from
+             * @enum {string}
+             */
+            friction_from: "tyre grip" | "assumed";
+            /**
+             * Format: double
+             * @description Moment to turn both wheels on the spot, about their kingpins
+             */
+            kingpins_n_mm: number;
+            /**
+             * Format: double
+             * @description Load on the left front wheel, standing level
+             */
+            left_load_n: number;
+            /**
+             * Format: double
+             * @description Rating over need: below 1 the servo stalls before the tyres turn
+             */
+            margin: number | null;
+            /**
+             * Format: double
+             * @description Torque at the servo with the wheels about straight ahead
+             */
+            middle_n_mm: number;
+            /**
+             * Format: double
+             * @description Servo angle where that is
+             */
+            needed_at_servo_deg: number;
+            /**
+             * Format: double
+             * @description The largest torque at the servo between the locks, without friction in the joints
+             */
+            needed_n_mm: number;
+            /**
+             * Format: double
+             * @description On the ground from the kingpin's axis to the middle of the patch
+             */
+            offset_mm: number;
+            /**
+             * Format: double
+             * @description Width of the patch used: the tread's
+             */
+            patch_width_mm: number;
+            /**
+             * Format: double
+             * @description The servo's rating, stalled; null when not given
+             */
+            rated_n_mm: number | null;
+            /**
+             * Format: double
+             * @description Load on the right front wheel
+             */
+            right_load_n: number;
+        };
         Stopped: {
             /**
              * Format: double
@@ -1295,23 +2083,30 @@ export interface components {
              * @description Height of the belly plane above the ground midway between the axles, in the design pose; null when the ground is not known
              */
             belly_clearance_mm: number | null;
+            /** @description Pairs that come nearer than 5 mm within the travel, nearest first; then pairs that are drawn into each other */
+            clearances: components["schemas"]["TravelClearance"][];
             /** @description What the builder should know, most urgent first */
             findings: components["schemas"]["Finding"][];
         };
         TravelArticulation: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description Heave against the design pose
+             */
             heave_mm: number;
             /**
              * Format: double
              * @description Roll with the left wheel up
              */
             left_up_deg: number;
+            /** @description What ends it */
             left_up_ended_by: string;
             /**
              * Format: double
              * @description Roll with the right wheel up; positive
              */
             right_up_deg: number;
+            /** @description What ends it */
             right_up_ended_by: string;
         };
         TravelAxle: {
@@ -1359,6 +2154,7 @@ export interface components {
              * @description Positive lifts the left wheel
              */
             roll_deg: number;
+            /** @description Each drive shaft of this axle there */
             shafts: components["schemas"]["TravelShaftState"][];
             /** @description Each shock of this axle there */
             shocks: components["schemas"]["TravelShockState"][];
@@ -1409,11 +2205,66 @@ export interface components {
             about: string[];
             /** @description Kind of what ends it: shock-closed, shock-open, shaft-bottomed, shaft-apart, shaft-joint, rod-end, full-reach, contact, or empty when nothing does within 120 mm */
             code: string;
+            /** @description What ends it, in words */
             ended_by: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description Bump of the left wheel against the design pose
+             */
             left_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description Bump of the right wheel
+             */
             right_mm: number;
+        };
+        TravelClearance: {
+            /** @description One of the two, in words */
+            a: string;
+            /** @description Its path in the document */
+            a_path: string;
+            /** @description Nearest point of the one there, chassis frame */
+            at_a_mm: number[] | null;
+            /** @description Nearest point of the other */
+            at_b_mm: number[] | null;
+            /**
+             * @description Axle that moves; the other one stands at its design pose
+             * @enum {string}
+             */
+            axle: "front" | "rear";
+            /** @description The other */
+            b: string;
+            /** @description The other's */
+            b_path: string;
+            /** @description They are drawn into each other at the design pose, so nothing is said of how they move */
+            drawn_in: boolean;
+            /**
+             * Format: double
+             * @description Smallest distance within the travel; 0 when they touch
+             */
+            gap_mm: number;
+            /**
+             * Format: double
+             * @description Where that is: z against the design pose; of a pair that touches, where it first does
+             */
+            heave_mm: number;
+            /**
+             * Format: double
+             * @description The same as bump of the left wheel against the design pose
+             */
+            left_mm: number;
+            /**
+             * Format: double
+             * @description Bump of the right wheel
+             */
+            right_mm: number;
+            /**
+             * Format: double
+             * @description Where that is: positive lifts the left wheel
+             */
+            roll_deg: number;
+            /** @description They touch within the travel */
+            touching: boolean;
         };
         TravelDesign: {
             /** @description Each link there */
@@ -1455,15 +2306,26 @@ export interface components {
             needs: components["schemas"]["TravelGiveText"][];
             /** @description The links go there at all */
             reached: boolean;
-            /** @enum {string} */
+            /**
+             * @description bump, droop, left up or right up
+             * @enum {string}
+             */
             way: "bump" | "droop" | "left up" | "right up";
         };
         TravelGiveText: {
+            /** @description Paths in the document */
             about: string[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description How much, in unit
+             */
             by: number;
+            /** @description What ends it, in words */
             ended_by: string;
-            /** @enum {string} */
+            /**
+             * @description mm or °
+             * @enum {string}
+             */
             unit: "mm" | "°";
         };
         TravelLimits: {
@@ -1478,6 +2340,7 @@ export interface components {
              * @description Both wheels up together, at zero roll
              */
             bump_mm: number;
+            /** @description What ends it */
             droop_ended_by: string;
             /**
              * Format: double
@@ -1696,8 +2559,11 @@ export interface components {
             stroke_left_mm: number | null;
         };
         TravelStretch: {
+            /** @description Paths in the document */
             about: string[];
+            /** @description Kind of what ends it, as in boundary */
             code: string;
+            /** @description What ends it, in words */
             ended_by: string;
             /** @description Left and right wheel bump where it begins */
             from_mm: number[] | null;
@@ -1706,7 +2572,34 @@ export interface components {
              * @description Of the boundary's length
              */
             share_pct: number;
+            /** @description Left and right wheel bump where it ends */
             to_mm: number[] | null;
+        };
+        TravelTurn: {
+            /**
+             * Format: double
+             * @description Change of anti-squat (rear) or anti-lift (front), in points; null when the weight is not known
+             */
+            anti_pct: number | null;
+            /** @description front or rear */
+            axle: string;
+            /** @description Name in the document */
+            link: string;
+            /**
+             * Format: double
+             * @description How much longer one turn makes it: the pitch of its thread, 0.5 mm (M3) when the document does not say
+             */
+            per_turn_mm: number;
+            /**
+             * Format: double
+             * @description Change of the pinion angle
+             */
+            pinion_angle_deg: number;
+            /**
+             * Format: double
+             * @description Change of the wheelbase
+             */
+            wheelbase_mm: number | null;
         };
         TravelUnreached: {
             /**
@@ -1721,6 +2614,45 @@ export interface components {
             roll_deg: number;
             /** @description What keeps the axle from there */
             why: string;
+        };
+        TravelWish: {
+            /** @description front or rear */
+            axle: string;
+            /** @description Every link of the axle, changed or not */
+            links: components["schemas"]["TravelWishLength"][];
+            /** @description The change as a piece of a document */
+            patch: string;
+            /**
+             * Format: double
+             * @description What the lengths give
+             */
+            pinion_angle_deg: number;
+            /**
+             * Format: double
+             * @description What the lengths give
+             */
+            wheelbase_mm: number | null;
+        };
+        TravelWishLength: {
+            /**
+             * Format: double
+             * @description Wanted less now
+             */
+            change_mm: number;
+            /** @description It was allowed to change */
+            free: boolean;
+            /** @description Name in the document */
+            link: string;
+            /**
+             * Format: double
+             * @description Eye to eye as it is
+             */
+            now_mm: number;
+            /**
+             * Format: double
+             * @description Eye to eye for the wish
+             */
+            wanted_mm: number;
         };
         WorkshopOutBody: {
             /** @description Folder that holds the workshop */
@@ -2176,6 +3108,43 @@ export interface operations {
             };
         };
     };
+    drive: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Height of the ledge of the ledge point, mm without a unit; half a tyre radius when left out */
+                ledge?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DriveAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "edit-rig": {
         parameters: {
             query?: never;
@@ -2204,6 +3173,84 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Rig"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    lengths: {
+        parameters: {
+            query: {
+                /** @description Axle whose links change */
+                axle: "front" | "rear";
+                /** @description Wished wheelbase with its unit, mm without; free when left out */
+                wheelbase?: string;
+                /** @description Wished pinion angle at ride height, degrees, positive up; free when left out */
+                pinion?: string;
+                /** @description Link that may change, with its twin; may be repeated; all of the axle's when left out */
+                link?: string[] | null;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Lengths"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    mates: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Number of the build as it was, for what is reused and left over; the rig's own base when left out */
+                against?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MatesAnswer"];
                 };
             };
             /** @description What went wrong */
@@ -2413,6 +3460,47 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Stage"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    steer: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description from:to:step in degrees from the servo's middle; its travel in steps of 5 when left out */
+                servo?: string;
+                /** @description from:to:step in mm against the design pose; -25:25:5 when left out */
+                heave?: string;
+                /** @description from:to:step in degrees; -15:15:5 when left out */
+                roll?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SteerAnswer"];
                 };
             };
             /** @description What went wrong */
