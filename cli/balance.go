@@ -33,15 +33,7 @@ func newBalance() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.balance(l.model.Name, &ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.balance(l.model.Name, &ans) })
 		},
 	}
 	a.flags(c)

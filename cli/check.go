@@ -26,15 +26,7 @@ func newCheck() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.check(&ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.check(&ans) })
 		},
 	}
 	a.flags(c)

@@ -38,15 +38,7 @@ func newCompare() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.compare(&ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.compare(&ans) })
 		},
 	}
 	a.flags(c)

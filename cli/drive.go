@@ -35,15 +35,7 @@ func newDrive() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.drive(l.model.Name, &ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.drive(l.model.Name, &ans) })
 		},
 	}
 	a.flags(c)

@@ -32,15 +32,7 @@ func newMates() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.mates(name, &ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.mates(name, &ans) })
 		},
 	}
 	a.flags(c)

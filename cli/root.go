@@ -80,6 +80,18 @@ func coloured(w io.Writer) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
+// give prints an answer, as JSON for programs or by show for people, and turns its findings into the exit status.
+func (p *printer) give(answer any, list []finding.Finding, show func()) error {
+	if !p.json {
+		show()
+		return verdict(list)
+	}
+	if err := p.encode(answer); err != nil {
+		return err
+	}
+	return verdict(list)
+}
+
 // verdict turns findings into an exit status.
 func verdict(list []finding.Finding) error {
 	if finding.Worst(list) == finding.Stop {

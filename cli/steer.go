@@ -31,15 +31,7 @@ func newSteer() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.steer(l.model.Name, &ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.steer(l.model.Name, &ans) })
 		},
 	}
 	a.flags(c)

@@ -40,15 +40,7 @@ func newTravel() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.json {
-				err = p.encode(ans)
-			} else {
-				p.travel(l.model.Name, &ans)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(ans.Findings)
+			return p.give(ans, ans.Findings, func() { p.travel(l.model.Name, &ans) })
 		},
 	}
 	a.flags(c)
