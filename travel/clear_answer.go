@@ -13,7 +13,7 @@ import (
 // clearWatch is the gap below which a pair is watched, mm: rod ends wear, plates bend and prints are out by as much.
 const clearWatch = 1.0
 
-// clearSaid is how many pairs have a finding of their own.
+// clearSaid is how many pairs have a finding of their own, unless they say stop.
 const clearSaid = 12
 
 // Clearance is the nearest that two things come within an axle's travel.
@@ -138,11 +138,12 @@ func judgeClearances(c *Clearances, list []told, shocked bool, o Options) []find
 			continue
 		}
 		seen[key] = true
-		if len(seen) > clearSaid {
+		f := k.finding(list, shocked, o)
+		if len(seen) > clearSaid && f.Level != finding.Stop {
 			more++
 			continue
 		}
-		out = append(out, k.finding(list, shocked, o))
+		out = append(out, f)
 	}
 	if more > 0 {
 		out = append(out, finding.New(finding.Watch, "travel/more-contacts", "%d more pairs touch or come within %s of each other.", more, mm(clearWatch, o.Units)).
