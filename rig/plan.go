@@ -91,7 +91,6 @@ func (p *plan) keys() []string {
 
 // Types that are more than their Go kind.
 var (
-	typePlace    = reflect.TypeFor[Place]()
 	typeVec      = reflect.TypeFor[Vec]()
 	typeDir      = reflect.TypeFor[Dir]()
 	typeTurn     = reflect.TypeFor[Turn]()
