@@ -8,6 +8,7 @@ import (
 	"lowslung/balance"
 	"lowslung/check"
 	"lowslung/compare"
+	"lowslung/drive"
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/shop"
@@ -28,6 +29,7 @@ func answersPage() []byte {
 	w.root("travel", reflect.TypeFor[travel.Answer]())
 	w.root("travel --solve", reflect.TypeFor[solved]())
 	w.root("steer", reflect.TypeFor[steer.Answer]())
+	w.root("drive", reflect.TypeFor[drive.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())

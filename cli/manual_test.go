@@ -10,6 +10,7 @@ import (
 	"lowslung/balance"
 	"lowslung/check"
 	"lowslung/compare"
+	"lowslung/drive"
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/rig"
@@ -86,7 +87,7 @@ func TestEveryKeyHasAMeaning(t *testing.T) {
 		}
 	}
 	for _, typ := range []reflect.Type{reflect.TypeFor[travel.Answer](), reflect.TypeFor[solved](), reflect.TypeFor[mates.Answer](),
-		reflect.TypeFor[steer.Answer](), reflect.TypeFor[shop.Order](), reflect.TypeFor[steer.Answer](), reflect.TypeFor[balance.Answer](), reflect.TypeFor[check.Answer](),
+		reflect.TypeFor[steer.Answer](), reflect.TypeFor[drive.Answer](), reflect.TypeFor[shop.Order](), reflect.TypeFor[steer.Answer](), reflect.TypeFor[balance.Answer](), reflect.TypeFor[check.Answer](),
 		reflect.TypeFor[compare.Answer](), reflect.TypeFor[finding.Finding]()} {
 		walk(t, typ)
 	}

@@ -86,9 +86,6 @@ func slugs(text string) map[string]bool {
 	return out
 }
 
-// notYet are pictures that a script makes from the running program; each leaves this list when it is committed.
-var notYet = []string{"docs/pictures/workbench.png"}
-
 func TestLinksLeadSomewhere(t *testing.T) {
 	linked := map[string]bool{}
 	for _, page := range pages(t) {
@@ -105,10 +102,6 @@ func TestLinksLeadSomewhere(t *testing.T) {
 			linked[to] = true
 			info, err := os.Stat(filepath.Join(top, to))
 			switch {
-			case slices.Contains(notYet, to):
-				if err == nil {
-					t.Errorf("%s is there now: take it off the list notYet", to)
-				}
 			case err != nil:
 				t.Errorf("%s: the link %q leads nowhere", page, target)
 			case part != "" && !info.IsDir() && !slugs(read(t, to))[part]:
