@@ -78,6 +78,7 @@ export const test = base.extend<{
   program: Program;
   bench: (file: string, word?: string, other?: string) => Promise<void>;
 }>({
+  // eslint-disable-next-line no-empty-pattern -- Playwright wants the pattern
   program: async ({}, use) => {
     const p = new Program();
     await p.start();

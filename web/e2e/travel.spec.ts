@@ -82,14 +82,21 @@ test('a wheel dragged on the stage follows the hand, and the stage says what sto
   const canvas = page.locator('canvas').first();
   const box = await canvas.boundingBox();
   if (!box) throw new Error('no stage');
-  // In side view the nose is to the right: the front wheel stands in the right half. Find its tyre by what the pointer says.
+  // In side view the nose is to the right. Find the near front tyre by what the stage says is under the pointer.
   let found: { x: number; y: number } | null = null;
-  for (let x = 0.6; x < 0.95 && !found; x += 0.02) {
-    for (let y = 0.4; y < 0.85 && !found; y += 0.03) {
-      await page.mouse.move(box.x + box.width * x, box.y + box.height * y);
-      const cursor = await canvas.evaluate((c) => c.style.cursor);
-      if (cursor === 'ns-resize') found = { x: box.x + box.width * x, y: box.y + box.height * y };
-    }
+  for (let x = 0.66; x < 0.95 && !found; x += 0.03) {
+    const at = { x: box.x + box.width * x, y: box.y + box.height * 0.62 };
+    await page.mouse.move(at.x, at.y);
+    await page.waitForTimeout(60);
+    if (
+      /^right front tyre/.test(
+        (await page
+          .locator('.under')
+          .textContent({ timeout: 500 })
+          .catch(() => '')) ?? '',
+      )
+    )
+      found = at;
   }
   if (!found) throw new Error('no wheel under the pointer');
   await page.mouse.down();

@@ -30,7 +30,7 @@ export class Pace {
     this.#timer = setTimeout(() => {
       this.#moving = false;
       if (this.#slow) this.#still();
-    }, 220);
+    }, 400);
   }
 
   /** A frame begins; now in ms. Frames of one movement that come too far apart make the machine a slow one. */

@@ -21,7 +21,7 @@ import { rimGeometry } from './tyre';
 export class RigModel {
   readonly root = new Group();
   readonly carriers: Record<Carrier, Group> = { chassis: new Group(), front: new Group(), rear: new Group() };
-  readonly stage: Stage;
+  stage: Stage;
   readonly holes: InstancedMesh[] = [];
   #holes: Record<Carrier, { at: Vector3; turn: Quaternion; picked: Picked }[]> = { chassis: [], front: [], rear: [] };
   #links: LinkModel[] = [];
@@ -44,6 +44,11 @@ export class RigModel {
     for (const s of stage.shafts) this.#shafts.push(new ShaftModel(s, materials));
     for (const k of [...this.#links, ...this.#shocks, ...this.#shafts]) this.root.add(k.group);
     this.place(stage.axles);
+  }
+
+  /** Whether everything to draw is as it was: a change of a weight builds nothing anew. */
+  same(stage: Stage): boolean {
+    return drawn(stage) === drawn(this.stage);
   }
 
   /** Puts both axles, and all that hangs between them and the chassis, where the program said. */
@@ -165,6 +170,8 @@ export class RigModel {
     });
   }
 }
+
+const drawn = (s: Stage): string => JSON.stringify([s.bodies, s.links, s.shocks, s.shafts]);
 
 const holeGeometry = new CylinderGeometry(1.7, 1.7, 3.4, 12);
 

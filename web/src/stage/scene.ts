@@ -46,9 +46,8 @@ export interface Layers {
 export interface Heard {
   picked(what: Picked | null): void;
   hover(what: Picked | null): void;
-  /** A wheel is held and wants to go to bump (mm), or was let go. */
+  /** A wheel is held and wants to go to bump, mm. */
   pull(axle: End, side: 'left' | 'right', bump: number, both: boolean): void;
-  held(holding: boolean): void;
 }
 
 const reduced = matchMedia('(prefers-reduced-motion: reduce)');
@@ -144,13 +143,17 @@ export class StageScene {
 
   /** Takes a stage; the camera stays unless it is the first one. */
   setStage(stage: Stage, first: boolean): void {
-    if (this.#rig) {
-      this.#world.remove(this.#rig.root);
-      this.#rig.dispose();
+    if (this.#rig?.same(stage)) this.#rig.stage = stage;
+    else {
+      if (this.#rig) {
+        this.#world.remove(this.#rig.root);
+        this.#rig.dispose();
+      }
+      this.#rig = new RigModel(stage, this.#materials);
+      this.#world.add(this.#rig.root);
     }
-    this.#rig = new RigModel(stage, this.#materials);
     this.#axles = stage.axles;
-    this.#world.add(this.#rig.root);
+    this.#rig.place(stage.axles);
     const up = toVec(stage.ground.up);
     const level = new Matrix4().makeRotationFromQuaternion(
       new Quaternion().setFromUnitVectors(
@@ -378,7 +381,6 @@ export class StageScene {
           id: e.pointerId,
         };
         this.#canvas.setPointerCapture(e.pointerId);
-        this.#heard.held(true);
       },
       true,
     );
@@ -413,7 +415,6 @@ export class StageScene {
       if (this.#drag && e.pointerId === this.#drag.id) {
         e.stopPropagation();
         this.#drag = null;
-        this.#heard.held(false);
       }
       if (this.#down && !moved && e.type === 'pointerup') this.#heard.picked(this.#hit(e));
       this.#down = null;

@@ -1,11 +1,11 @@
 import type { Vector3 } from 'three';
 import type { Corners, End, Stage } from '$lib/api/types';
+import type { Stops } from '$lib/state/pose.svelte';
 import type { Label } from './labels';
 import { toVec } from './moving';
 
 export interface Said {
-  stopped: Record<End, string>;
-  wish: Record<End, { left: number; right: number }>;
+  stopped: Stops;
   force: (newton: number) => string;
 }
 
@@ -19,12 +19,8 @@ export function stageWords(
   const out: Label[] = [];
   for (const end of ['front', 'rear'] as const) {
     if (!stage.axles[end].present) continue;
-    const why = said.stopped[end];
-    if (why) {
-      const { left, right } = said.wish[end];
-      const side = Math.abs(right) > Math.abs(left) ? 'right' : 'left';
-      out.push({ key: `stop ${end}`, text: why, tone: 'stop', at: wheel(end, side, 1.2) });
-    }
+    const stop = said.stopped[end];
+    if (stop) out.push({ key: `stop ${end}`, text: stop.why, tone: 'stop', at: wheel(end, stop.side, 1.2) });
     if (weight && stage.corner_loads_n) {
       for (const side of ['left', 'right'] as const) {
         const load = stage.corner_loads_n[`${end}_${side}` as keyof Corners];

@@ -89,22 +89,29 @@ export class Build {
     });
   }
 
-  /** Asks for everything that depends on the document: answers, stage, parts. */
+  /** Asks for everything that depends on the document: answers, stage, parts. Each is shown as soon as it is there. */
   async answer(): Promise<void> {
-    const [check, stage, parts] = await Promise.allSettled([
-      api.check(this.id, settings.units),
-      api.stage(this.id),
-      api.parts(this.id),
+    const failed: unknown[] = [];
+    const take = async <T>(asked: Promise<T>, shown: (t: T) => void): Promise<void> => {
+      try {
+        shown(await asked);
+      } catch (e) {
+        failed.push(e);
+      }
+    };
+    // The numbers come before the picture: on a slow machine drawing takes longer than answering.
+    const numbers = take(api.check(this.id, settings.units), (check) => (this.#check = check));
+    const stage = api.stage(this.id);
+    await Promise.all([
+      numbers,
+      take(Promise.all([stage, numbers]), ([stage]) => {
+        this.#stage = stage;
+        this.pose.settle(stage);
+      }),
+      take(api.parts(this.id), (parts) => (this.#parts = parts)),
     ]);
     this.#answering = null;
-    if (check.status === 'fulfilled') this.#check = check.value;
-    else this.#unanswered(check.reason);
-    if (stage.status === 'fulfilled') {
-      this.#stage = stage.value;
-      this.pose.settle(stage.value);
-    } else this.#unanswered(stage.reason);
-    if (parts.status === 'fulfilled') this.#parts = parts.value;
-    else this.#unanswered(parts.reason);
+    if (failed.length) this.#unanswered(failed[0]);
   }
 
   /** The sentences carry units: after a change of units only they are asked for again. */

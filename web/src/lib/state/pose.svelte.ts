@@ -2,6 +2,13 @@ import { api, type Pull } from '$lib/api/client';
 import { Problem } from '$lib/api/problem';
 import type { AxleState, End, PullAnswer, Stage } from '$lib/api/types';
 
+export interface Stop {
+  why: string;
+  side: 'left' | 'right';
+}
+
+export type Stops = Record<End, Stop | null>;
+
 export interface Bumps {
   left: number;
   right: number;
@@ -17,7 +24,7 @@ export class Pose {
   #rig: string;
   #axles: { front: AxleState; rear: AxleState } | null = $state.raw(null);
   #wish = $state.raw<{ front: Bumps; rear: Bumps }>({ front: atRest(), rear: atRest() });
-  #stopped = $state.raw<{ front: string; rear: string }>({ front: '', rear: '' });
+  #stopped = $state.raw<Stops>({ front: null, rear: null });
   #problem = $state('');
   #flying = false;
   // eslint-disable-next-line svelte/prefer-svelte-reactivity -- nothing is drawn from it
@@ -34,7 +41,8 @@ export class Pose {
   get wish(): { front: Bumps; rear: Bumps } {
     return this.#wish;
   }
-  get stopped(): { front: string; rear: string } {
+  /** What stopped each axle on its way, with the wheel that was pulled further. */
+  get stopped(): Stops {
     return this.#stopped;
   }
   get problem(): string {
@@ -50,7 +58,7 @@ export class Pose {
     this.#serial++;
     this.#next.clear();
     this.#axles = stage.axles;
-    this.#stopped = { front: '', rear: '' };
+    this.#stopped = { front: null, rear: null };
     this.#problem = '';
     for (const end of ['front', 'rear'] as const) {
       const { left, right } = this.#wish[end];
@@ -95,7 +103,12 @@ export class Pose {
   #arrive(axle: End, answer: PullAnswer): void {
     if (!this.#axles) return;
     this.#axles = { ...this.#axles, [axle]: answer.axle };
-    this.#stopped = { ...this.#stopped, [axle]: answer.stopped?.why || answer.axle.stopped_by };
+    const why = answer.stopped?.why || answer.axle.stopped_by;
+    const { left, right } = this.#wish[axle];
+    if (why || this.#stopped[axle]) {
+      const stop: Stop = { why, side: Math.abs(right) > Math.abs(left) ? 'right' : 'left' };
+      this.#stopped = { ...this.#stopped, [axle]: why ? stop : null };
+    }
     this.#problem = '';
   }
 }

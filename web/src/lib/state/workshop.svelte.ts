@@ -17,6 +17,7 @@ class Workshop {
   #comparing = $state.raw<Problem | null>(null);
   #problem = $state.raw<Problem | null>(null);
   #away = $state(false);
+  #later: ReturnType<typeof setTimeout> | undefined;
 
   get rigs(): RigCard[] | null {
     return this.#rigs;
@@ -105,9 +106,13 @@ class Workshop {
     else this.#comparing = asProblem(answer.reason);
   }
 
-  /** After a save here: the list and the comparison are asked for again. */
-  async changed(): Promise<void> {
-    await Promise.all([this.readRigs(), this.#readCompared()]);
+  /** After a save: the list and the comparison are asked for again, a moment later and once for several saves at a time. */
+  changed(): void {
+    clearTimeout(this.#later);
+    this.#later = setTimeout(() => {
+      void this.readRigs();
+      void this.#readCompared();
+    }, 250);
   }
 
   async reword(): Promise<void> {
@@ -117,12 +122,12 @@ class Workshop {
   async #saved(rig: string, revision: number): Promise<void> {
     const build = this.#build;
     if (build?.id === rig) await build.savedElsewhere(revision);
-    await this.changed();
+    this.changed();
   }
 
   async #answersOf(rig: string): Promise<void> {
     if (this.#build?.id === rig) await this.#build.answer();
-    await this.changed();
+    this.changed();
   }
 
   #lost(away: boolean): void {
