@@ -51,6 +51,8 @@ func (p *printer) steer(name string, a *steer.Answer) {
 	if a.Locks != nil {
 		p.title("At lock, angles in degrees")
 		p.locks(a.Locks)
+		p.clearances("At left lock: what comes near the front wheels", a.Locks.Left.Clearances)
+		p.clearances("At right lock: what comes near the front wheels", a.Locks.Right.Clearances)
 	}
 	if len(a.Sweep) > 0 {
 		p.title("Over the servo's angle, degrees, positive to the left")

@@ -63,7 +63,7 @@ func (p *printer) travel(name string, ans *travel.Answer) {
 			p.limits(one.name, one.ax)
 		}
 	}
-	p.clearances(ans.Clearances)
+	p.clearances("What comes near", ans.Clearances)
 }
 
 func (p *printer) axle(name string, ax *travel.Axle) {

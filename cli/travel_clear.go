@@ -8,7 +8,7 @@ import (
 )
 
 // clearances prints the pairs that come near each other within the travel, nearest first.
-func (p *printer) clearances(list []travel.Clearance) {
+func (p *printer) clearances(title string, list []travel.Clearance) {
 	var rows [][]string
 	for i := range list {
 		k := &list[i]
@@ -26,6 +26,6 @@ func (p *printer) clearances(list []travel.Clearance) {
 		return
 	}
 	mm := p.unit(quantity.DimLength)
-	p.title("What comes near")
+	p.title("%s", title)
 	p.table([]string{"this", "and this", "gap " + mm, "axle", "left wheel " + mm, "right wheel " + mm, "where (forward, left, up) " + mm}, rows)
 }

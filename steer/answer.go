@@ -85,6 +85,8 @@ type Lock struct {
 	TransmissionDeg float64  `json:"transmission_deg" doc:"The smallest transmission angle on the way there: 90° pulls square, 0° is over-centre"`
 	Weakest         string   `json:"weakest" enum:"drag link,tie rod" doc:"Where that is"`
 	ServoShare      *float64 `json:"servo_share" doc:"Share of the servo's travel that brings the inner wheel to the stop: the end point to set; null without a servo, or when the stop is not reached"`
+
+	Clearances []travel.Clearance `json:"clearances" nullable:"false" doc:"What comes nearer than 5 mm to the turned front wheels over all that the front axle reaches, nearest first"`
 }
 
 // Bumps are what the wheels do over bumps with the servo held at its middle. The axle's own steer is in all of it.

@@ -33,10 +33,12 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 		ends := [2]end{b.end(1), b.end(-1)}
 		a.Middle = b.middle()
 		a.Locks = &Locks{Left: b.lock(&ends[left], 1), Right: b.lock(&ends[right], -1)}
+		a.Locks.Left.Clearances, a.Locks.Right.Clearances = b.clearances(st, &ends[left]), b.clearances(st, &ends[right])
 		b.sweep(&a, &o, &ends)
 		a.Bumps = b.bumps(mv, &o, &ends)
 		a.Servo = b.servo(&ends)
 		a.Findings = append(a.Findings, b.judge(st, &a, &o, &ends)...)
+		a.Findings = append(a.Findings, judgeClearances(a.Locks, o.Units)...)
 	}
 	if m.Doc != nil {
 		a.Findings = append(a.Findings, channel.Judge(m.Doc, a.Numbers(), o.Units)...)

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"lowslung/finding"
+	"lowslung/quantity"
 	"lowslung/solid"
 )
 
@@ -160,7 +161,7 @@ func judgeClearances(c *Clearances, list []told, shocked bool, o Options) []find
 
 // finding is about a pair that touches or nearly does, and its twin.
 func (k *told) finding(list []told, shocked bool, o Options) finding.Finding {
-	where := k.poseWords(o)
+	where := k.Where(o.Units)
 	twin := ""
 	for i := range list {
 		if t := &list[i]; t != k && t.APath == k.APath && t.BPath == k.BPath && t.Touching == k.Touching && (t.Touching || t.GapMM < clearWatch) && !t.DrawnIn {
@@ -189,17 +190,17 @@ func (k *told) finding(list []told, shocked bool, o Options) finding.Finding {
 		For(k.APath, k.BPath).CuredBy("%s", cure)
 }
 
-// poseWords says where on an axle's travel something is.
-func (k *Clearance) poseWords(o Options) string {
+// Where says where on the axle's travel that is, to follow "first" or a comma.
+func (k *Clearance) Where(u quantity.System) string {
 	switch d := k.LeftMM - k.RightMM; {
 	case k.LeftMM == 0 && k.RightMM == 0:
 		return "at ride height"
 	case d < 0.05 && d > -0.05 && k.HeaveMM > 0:
-		return fmt.Sprintf("with both %s wheels up by %s", k.Axle, mm(k.HeaveMM, o.Units))
+		return fmt.Sprintf("with both %s wheels up by %s", k.Axle, mm(k.HeaveMM, u))
 	case d < 0.05 && d > -0.05:
-		return fmt.Sprintf("with both %s wheels down by %s", k.Axle, mm(-k.HeaveMM, o.Units))
+		return fmt.Sprintf("with both %s wheels down by %s", k.Axle, mm(-k.HeaveMM, u))
 	}
-	return fmt.Sprintf("with the left %s wheel at %s and the right at %s", k.Axle, mm(k.LeftMM, o.Units), mm(k.RightMM, o.Units))
+	return fmt.Sprintf("with the left %s wheel at %s and the right at %s", k.Axle, mm(k.LeftMM, u), mm(k.RightMM, u))
 }
 
 func capital(s string) string {

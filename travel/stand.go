@@ -27,6 +27,7 @@ type Stand struct {
 	Base    float64 // wheelbase along the ground, mm
 
 	clear *Clearances
+	reach []Reach // of the front axle, for both locks
 }
 
 // Ground is the plane that the tyres touch, seen from the chassis.
