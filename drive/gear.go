@@ -31,15 +31,23 @@ func FormFactor(teeth int) float64 {
 // (Shigley eq. 14-7 and 14-6b); W tangential load in N, F face and m module in mm.
 func Bending(w, face, module, y, v float64) float64 { return (6.1 + v) / 6.1 * w / (face * module * y) }
 
-// ContactRatio of two external gears at their standard distance: ISO 21771 (textbook form),
-// ε = [√(ra₁² − rb₁²) + √(ra₂² − rb₂²) − a·sin α]/(π·m·cos α).
-func ContactRatio(z1, z2 int, module, alpha float64) float64 {
+// ContactRatio of two external gears with standard teeth at a distance between their axes, 0 for the standard one: ISO 21771 (textbook form),
+// ε = [√(ra₁² − rb₁²) + √(ra₂² − rb₂²) − a·sin α′]/(π·m·cos α), with the working pressure angle α′.
+func ContactRatio(z1, z2 int, module, alpha, distance float64) float64 {
 	r1, r2 := module*float64(z1)/2, module*float64(z2)/2
 	part := func(r float64) float64 {
 		ra, rb := r+module, r*math.Cos(alpha)
 		return math.Sqrt(ra*ra - rb*rb)
 	}
-	return (part(r1) + part(r2) - (r1+r2)*math.Sin(alpha)) / (math.Pi * module * math.Cos(alpha))
+	if distance == 0 {
+		distance = r1 + r2
+	}
+	return (part(r1) + part(r2) - distance*math.Sin(Working(z1, z2, module, alpha, distance))) / (math.Pi * module * math.Cos(alpha))
+}
+
+// Working is the working pressure angle at a distance: cos α′ = m(z₁ + z₂)/2·cos α/a; 0 where the base circles do not let the gears so near.
+func Working(z1, z2 int, module, alpha, distance float64) float64 {
+	return math.Acos(min(1, Distance(z1, z2, module)*math.Cos(alpha)/distance))
 }
 
 // Undercut is the least number of teeth that a rack cuts without undercutting: 2/sin² α.
@@ -53,3 +61,10 @@ func Torsion(t, d float64) float64 { return 16 * t / (math.Pi * d * d * d) }
 
 // PinShear is the shear stress of a cross pin through a shaft, cut twice, MPa: T/(d_shaft·π d_pin²/4).
 func PinShear(t, shaft, pin float64) float64 { return t / shaft / (math.Pi * pin * pin / 4) }
+
+// Critical is the first critical speed of a plain round shaft on supports at its ends, rad/s: (π/l)²·√(E·I/m′), of a full round
+// (π/l)²·√(E·d²/(16ρ)). Shigley eq. 7-22. l and d in mm, E in MPa, density in kg/m³.
+func Critical(length, d, e, density float64) float64 {
+	k := math.Pi / (length / 1000)
+	return k * k * math.Sqrt(e*1e6*d*d*1e-6/(16*density))
+}

@@ -4,20 +4,16 @@ import (
 	"math"
 
 	"lowslung/finding"
-	"lowslung/mates"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 const (
-	usualMesh  = 0.96 // efficiency of one mesh when the document is silent: common practice for small open gears
-	usualGrip  = 0.8  // coefficient of friction of a soft tyre on dry rock: an assumption
-	rolling    = 0.05 // rolling resistance of a soft foam-filled tyre on rough ground: an assumption
-	air        = 25.0 // °C
-	warmLimit  = 100.0
-	usualToAir = 4.5 // K/W, a bare 36 mm can: an assumption
-	usualTime  = 600.0
-	cellVolts  = 3.7 // V nominal, lithium polymer (IEC 61960-3)
+	usualMesh = 0.96 // efficiency of one mesh when the document is silent: common practice for small open gears
+	usualGrip = 0.8  // coefficient of friction of a soft tyre on dry rock: an assumption
+	rolling   = 0.05 // rolling resistance of a soft foam-filled tyre on rough ground: an assumption
+	inLine    = 0.5  // mm that two gears on one shaft may be off each other's axis as placed
 )
 
 // A line is the drive line as plain numbers.
@@ -26,19 +22,31 @@ type line struct {
 	doc     *rig.Drive
 	stages  []Stage
 	gears   [][]*rig.Part
-	meshes  int     // between motor and one wheel
 	eff     float64 // of one mesh
 	gearbox float64 // product of the stages
-	axle    [2]float64
-	over    [2]float64
-	driven  [2]bool
+	meshes  int     // in the stages
+	ends    [2]end
+	whole   bool // every stage and final drive written is understood: ratios are true
 	motor   *Motor
 	cap     float64 // mAh
-	mass    float64 // kg
-	grip    float64
-	radius  [2]float64 // mm
-	load    [2]float64 // N on the axle, level
+	stand   *travel.Stand
+	weighed bool
+	weight  float64 // N
+	front   float64 // share of the weight on the front axle, level
+	height  float64 // of the centre of mass, mm
+	base    float64 // wheelbase, mm
 	find    []finding.Finding
+}
+
+// An end is one driven axle behind the transfer case.
+type end struct {
+	driven bool
+	final  float64 // drive-shaft turns per wheel turn: ring and pinion, portal
+	over   float64
+	meshes int
+	radius float64 // mm; 0 without tyres
+	grip   float64
+	diff   string
 }
 
 func (l *line) say(f finding.Finding) { l.find = append(l.find, f) }
@@ -48,156 +56,168 @@ func (l *line) part(name string) *rig.Part {
 	return p
 }
 
+// total is the motor's turns per wheel turn of an axle, eta the efficiency all the way.
+func (l *line) total(e int) float64 { return l.gearbox * l.ends[e].final / l.ends[e].over }
+func (l *line) eta(e int) float64   { return math.Pow(l.eff, float64(l.meshes+l.ends[e].meshes)) }
+
+// driven are the axles that the motor drives.
+func (l *line) driven() []int {
+	var out []int
+	for e := range l.ends {
+		if l.ends[e].driven {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// rolls says that the road speed is known: every driven axle has tyres.
+func (l *line) rolls() bool {
+	for _, e := range l.driven() {
+		if l.ends[e].radius == 0 {
+			return false
+		}
+	}
+	return len(l.driven()) > 0
+}
+
+// road is the driven axle whose tread is slower: it goes with the road, and the other's tyres slip by what they are ahead.
+func (l *line) road() int {
+	list := l.driven()
+	slow := list[0]
+	for _, e := range list[1:] {
+		if l.ends[e].radius/l.total(e) < l.ends[slow].radius/l.total(slow) {
+			slow = e
+		}
+	}
+	return slow
+}
+
+// speed is the road speed at a motor speed, m/s.
+func (l *line) speed(rpm float64) float64 {
+	e := l.road()
+	return omega(rpm/l.total(e)) * l.ends[e].radius / 1000
+}
+
 // compile reads the drive block; what it lacks becomes a finding, and the rest still answers.
 func compile(m *solid.Model) *line {
-	l := &line{m: m, doc: m.Doc.Drive, eff: usualMesh, gearbox: 1, grip: usualGrip}
+	l := &line{m: m, doc: m.Doc.Drive, eff: usualMesh, gearbox: 1, whole: true}
 	if l.doc.Efficiency != nil {
 		l.eff = float64(*l.doc.Efficiency)
 	} else {
 		l.say(finding.New(finding.Note, "drive/efficiency", "Each gear mesh is taken to pass on %.0f %%; write efficiency when you know better.", 100*usualMesh).For("drive"))
 	}
+	used := map[string]int{}
 	for i, names := range l.doc.Stages {
-		l.stage(i, names)
+		l.stage(i, names, used)
 	}
-	for end, f := range []*rig.Final{l.doc.Front, l.doc.Rear} {
-		if f != nil {
-			l.final(solid.End(end), f)
-		}
+	if len(l.doc.Stages) == 0 {
+		l.say(finding.New(finding.Watch, "drive/no-stages", "No gear stages are written, so the motor is taken to sit on the drive shafts; every ratio is that of the axles alone.").
+			For("drive").CuredBy("write stages: the gears from motor to transfer case, in mesh order"))
 	}
+	l.finals()
 	l.motorAndPack()
 	return l
 }
 
-func (l *line) stage(i int, names []string) {
-	s := Stage{Gears: names, Teeth: []int{}, Meshes: len(names) - 1}
+// stage reads a gear train. Each stage begins on the shaft that the one before ends on, so a gear may stand in two stages only as the last
+// of one and the first of the next.
+func (l *line) stage(i int, names []string, used map[string]int) {
+	bad := func(f finding.Finding) {
+		l.say(f.For("drive/stages"))
+		l.whole = false
+	}
+	s := Stage{Gears: names, Teeth: []int{}, Meshes: []Mesh{}}
 	var parts []*rig.Part
-	seen := map[string]bool{}
-	for _, n := range names {
+	for k, n := range names {
 		p := l.part(n)
-		if p == nil || p.Gear == nil {
-			l.say(finding.New(finding.Stop, "drive/no-gear", "Stage %d names %q, which is no part with a gear.", i+1, n).For("drive/stages").CuredBy("name a part of kind gear, or give the part gear: with its teeth"))
+		if p == nil || p.Gear == nil || p.Gear.Teeth < 1 {
+			bad(finding.New(finding.Stop, "drive/no-gear", "Stage %d names %q, of which no teeth are known, so no ratio follows.", i+1, n).CuredBy("give the part gear: with its teeth"))
 			return
 		}
-		if seen[n] {
-			l.say(finding.New(finding.Stop, "drive/loop", "Stage %d goes through %s twice: a train is no ring.", i+1, n).For("drive/stages"))
+		if at, seen := used[n]; seen && !(k == 0 && at == i-1 && l.ends0(i-1, n)) {
+			bad(finding.New(finding.Stop, "drive/loop", "Stage %d comes back to %s, which turns already in stage %d: gears in a ring cannot turn.", i+1, n, at+1).CuredBy("name each gear once, in the order of the power"))
 			return
 		}
-		seen[n] = true
+		used[n] = i
 		s.Teeth = append(s.Teeth, p.Gear.Teeth)
 		parts = append(parts, p)
 	}
 	if len(parts) < 2 {
-		l.say(finding.New(finding.Stop, "drive/short-stage", "Stage %d has %d gears; a stage needs two or more in mesh order.", i+1, len(parts)).For("drive/stages"))
+		l.whole = false // rig has said so
 		return
 	}
+	if i > 0 && l.whole {
+		before := l.doc.Stages[i-1]
+		if off, known := l.offAxis(before[len(before)-1], names[0]); known && off > inLine {
+			l.say(finding.New(finding.Watch, "drive/gap", "Stage %d begins with %s, %.1f mm off the axis of %s, with which stage %d ends: as placed no shaft joins them.", i+1, names[0], off, before[len(before)-1], i).
+				For("drive/stages").CuredBy("a stage between them, or both gears placed on one shaft"))
+		}
+	}
 	s.Ratio = float64(s.Teeth[len(s.Teeth)-1]) / float64(s.Teeth[0])
+	for k := 0; k+1 < len(names); k++ {
+		s.Meshes = append(s.Meshes, l.mesh(names[k], names[k+1], parts[k], parts[k+1]))
+	}
 	l.gearbox *= s.Ratio
-	l.meshes += s.Meshes
+	l.meshes += len(s.Meshes)
 	l.stages, l.gears = append(l.stages, s), append(l.gears, parts)
 }
 
-func (l *line) final(end solid.End, f *rig.Final) {
-	ratio := 1.0
-	switch {
-	case f.Ring > 0 && f.Pinion > 0:
-		ratio = float64(f.Ring) / float64(f.Pinion)
-	default:
-		l.say(finding.New(finding.Stop, "drive/no-final", "The %s axle is driven but has no ring and pinion, so no path leads to its wheels.", end).For("drive/" + end.String()).CuredBy("write ring and pinion, in teeth"))
+// ends0 says that stage i ends with a gear.
+func (l *line) ends0(i int, gear string) bool {
+	names := l.doc.Stages[i]
+	return names[len(names)-1] == gear
+}
+
+func (l *line) finals() {
+	axles := [2]*rig.Axle{l.m.Doc.Front, l.m.Doc.Rear}
+	for e, f := range [2]*rig.Final{l.doc.Front, l.doc.Rear} {
+		name := solid.End(e).String()
+		if f != nil {
+			l.final(e, f)
+		} else if axles[e] != nil && [2]*rig.Final{l.doc.Rear, l.doc.Front}[e] != nil {
+			l.say(finding.New(finding.Note, "drive/undriven", "Under drive nothing is said of the %s axle: it is taken to roll along undriven.", name).
+				For("drive").CuredBy("write %s: with ring and pinion, if the motor drives it", name))
+		}
+	}
+	if len(l.driven()) == 0 && l.whole {
+		l.say(finding.New(finding.Stop, "drive/no-path", "No axle has a path to the motor, so nothing drives the rig.").For("drive").CuredBy("write front or rear under drive, with ring and pinion in teeth"))
+	}
+}
+
+func (l *line) final(e int, f *rig.Final) {
+	name := solid.End(e).String()
+	if f.Ring < 1 || f.Pinion < 1 {
+		l.say(finding.New(finding.Stop, "drive/no-final", "The %s axle is driven, but has no ring and pinion, so no path leads to its wheels.", name).
+			For("drive/" + name).CuredBy("write ring and pinion, in teeth"))
+		l.whole = false
 		return
 	}
+	x := &l.ends[e]
+	*x = end{driven: true, final: float64(f.Ring) / float64(f.Pinion), over: 1, meshes: 1, radius: l.m.Axles[e].TyreRadius, grip: l.m.Axles[e].Grip, diff: f.Diff}
 	if len(f.Portal) == 2 && f.Portal[0] > 0 {
-		ratio *= float64(f.Portal[1]) / float64(f.Portal[0])
-	} else if len(f.Portal) != 0 {
-		l.say(finding.New(finding.Stop, "drive/portal", "The %s portal has %d numbers; expected the teeth of the upper and the lower gear.", end, len(f.Portal)).For("drive/" + end.String() + "/portal"))
+		x.final *= float64(f.Portal[1]) / float64(f.Portal[0])
+		x.meshes++
 	}
-	l.over[end] = 1
 	if f.Overdrive != nil {
-		l.over[end] = *f.Overdrive
+		x.over = *f.Overdrive
 	}
-	l.axle[end] = l.gearbox * ratio / l.over[end]
-	l.driven[end] = true
-	l.radius[end] = l.m.Axles[end].TyreRadius
-	if g := l.m.Axles[end].Grip; g > 0 {
-		l.grip = g
+	if x.grip == 0 {
+		x.grip = usualGrip
+	}
+	if x.diff == "" {
+		x.diff = "locked"
 	}
 }
 
-// perAxle is the number of meshes from motor to wheels of an axle: the stages, ring and pinion, and the portal.
-func (l *line) perAxle(end solid.End) int {
-	n := l.meshes + 1
-	if f := []*rig.Final{l.doc.Front, l.doc.Rear}[end]; f != nil && len(f.Portal) == 2 {
-		n++
-	}
-	return n
-}
-
-// efficiency from motor to the wheels, averaged over the driven axles.
-func (l *line) efficiency() float64 {
-	sum, n := 0.0, 0.0
-	for end := range l.driven {
-		if l.driven[end] {
-			sum += math.Pow(l.eff, float64(l.perAxle(solid.End(end))))
-			n++
-		}
-	}
-	if n == 0 {
-		return 1
-	}
-	return sum / n
-}
-
-func (l *line) motorAndPack() {
-	mp, bp := l.part(l.doc.Motor), l.part(l.doc.Battery)
-	switch {
-	case mp == nil || mp.Motor == nil || mp.Motor.Kv == nil || mp.Motor.Resistance == nil:
-		l.say(finding.New(finding.Note, "drive/no-motor", "Nothing is said about speed and torque: the motor needs kv and resistance.").For("drive/motor"))
-		return
-	case bp == nil || bp.Pack == nil:
-		l.say(finding.New(finding.Note, "drive/no-pack", "Nothing is said about speed and torque: battery needs a part with pack: and its cells.").For("drive/battery"))
+// weigh takes weight and where it sits, standing level in the design pose.
+func (l *line) weigh() {
+	st := travel.StandOf(l.m)
+	l.stand = st
+	if !st.Weighed || st.Base <= 0 {
 		return
 	}
-	w, pk := mp.Motor, bp.Pack
-	m := &Motor{
-		Kv: float64(*w.Kv), R: float64(*w.Resistance), Limit: math.Inf(1), Ambient: air, ToAir: usualToAir, TimeConst: usualTime,
-		Volts: cellVolts * float64(pk.Cells),
-	}
-	if pk.Chemistry == "nickel metal hydride" {
-		m.Volts = 1.2 * float64(pk.Cells)
-	}
-	if w.NoLoad != nil {
-		m.I0 = float64(*w.NoLoad)
-	}
-	if pk.Resistance != nil {
-		m.Pack = float64(*pk.Resistance)
-	}
-	limit := func(a float64, by string) {
-		if a > 0 && a < m.Limit {
-			m.Limit, m.By = a, by
-		}
-	}
-	if w.MaxCurrent != nil {
-		limit(float64(*w.MaxCurrent), "motor")
-	}
-	if pk.MaxCurrent != nil {
-		limit(float64(*pk.MaxCurrent), "pack")
-	}
-	if cp := l.part(l.doc.Controller); cp != nil && cp.Controller != nil && cp.Controller.MaxCurrent != nil {
-		limit(float64(*cp.Controller.MaxCurrent), "controller")
-	}
-	if pk.Capacity != nil {
-		l.cap = float64(*pk.Capacity)
-	}
-	if w.MaxVolts != nil && 4.2*float64(pk.Cells) > float64(*w.MaxVolts)+0.05 && pk.Chemistry != "nickel metal hydride" {
-		l.say(finding.New(finding.Stop, "drive/over-voltage", "%d cells are %.1f V when full, and the motor is for %.1f V at most.", pk.Cells, 4.2*float64(pk.Cells), float64(*w.MaxVolts)).
-			For("drive/battery").CuredBy("a pack with fewer cells, or a motor for more"))
-	}
-	l.motor = m
-}
-
-// pinionItems are the bin's gears that have a bore for a motor, and what mates says of them on this motor and spur.
-func (l *line) pinionItems() []mates.Candidate {
-	if len(l.gears) == 0 || len(l.gears[0]) < 2 {
-		return nil
-	}
-	return mates.PinionsFor(l.m, l.stages[0].Gears[0], l.stages[0].Gears[1], l.doc.Motor)
+	mass, at := solid.CenterOfMass(l.m.Lumps(st.Stance()))
+	l.weighed, l.weight, l.base, l.height = true, mass*gravity, st.Base, st.Height
+	l.front = at.Sub(st.Ground.Point).Dot(st.Ground.Forward) / st.Base
 }

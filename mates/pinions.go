@@ -1,6 +1,8 @@
 package mates
 
 import (
+	"math"
+
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -13,9 +15,10 @@ type Candidate struct {
 	Why  string // why it does not go, in words
 }
 
-// PinionsFor goes through the bins for gears of the fitted pinion's kind: does each go on the motor's shaft and mesh with the spur? Gears
-// whose pitch is another are left out; those that only the bore keeps off are in, with the reason.
-func PinionsFor(m *solid.Model, pinion, spur, motor string) []Candidate {
+// PinionsFor goes through the bins for pinions: does each go on the motor's shaft and mesh with the spur? A pinion is a gear with fewer teeth
+// than the spur whose bore needs a shaft and has no hole for a cross pin, which is how spurs are driven. Those that only the bore keeps off
+// are in the list, with the reason; other counts those whose pitch is another, which are left out.
+func PinionsFor(m *solid.Model, pinion, spur, motor string) (list []Candidate, other int) {
 	w := newWorks(m)
 	var shaft, teeth *port
 	for i := range w.ports {
@@ -27,20 +30,25 @@ func PinionsFor(m *solid.Model, pinion, spur, motor string) []Candidate {
 			teeth = p
 		}
 	}
-	var out []Candidate
+	most := math.MaxInt
+	if g := w.partOf(spur).Gear; g != nil {
+		most = g.Teeth
+	}
 	for _, bin := range m.Bins {
 		for i := range bin.Items {
 			e := &bin.Items[i]
-			if e.Value.Gear == nil {
+			if e.Value.Gear == nil || e.Value.Gear.Teeth < 1 || e.Value.Gear.Teeth >= most {
 				continue
 			}
 			c := Candidate{Item: e.Name, Part: &e.Value, OK: true}
-			hasBore, meshes := false, false
+			bore, crossed, meshes := false, false, teeth == nil
 			for k := range e.Value.Ports {
 				q := portOf(e.Name, e.Name, &e.Value, e.Value.Ports[k].Name, &e.Value.Ports[k].Value)
 				switch {
-				case q.Type == "bore" && q.Needed: // a pinion is one that needs a shaft
-					hasBore = true
+				case q.Type == "pin hole":
+					crossed = true
+				case q.Type == "bore" && q.Needed:
+					bore = true
 					if shaft != nil {
 						if v, _ := meet(&q, shaft); !v.ok {
 							c.OK, c.Why = false, v.reason
@@ -51,17 +59,14 @@ func PinionsFor(m *solid.Model, pinion, spur, motor string) []Candidate {
 					meshes = meshes || v.ok
 				}
 			}
-			if hasBore && meshes && e.Value.Gear.Teeth < teethOf(w, spur) {
-				out = append(out, c)
+			switch {
+			case !bore || crossed:
+			case meshes:
+				list = append(list, c)
+			default:
+				other++
 			}
 		}
 	}
-	return out
-}
-
-func teethOf(w *works, part string) int {
-	if g := w.partOf(part).Gear; g != nil {
-		return g.Teeth
-	}
-	return 0
+	return list, other
 }

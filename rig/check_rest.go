@@ -106,6 +106,7 @@ func (w *world) drive() {
 			}
 		}
 	}
+	w.driveLimits(d)
 	for _, axle := range []string{"front", "rear"} {
 		final := d.Front
 		if axle == "rear" {

@@ -266,6 +266,7 @@ type Coupling struct {
 	Joints  string           `rig:"joints" enum:"cardan,constant velocity" doc:"Kind of joints"`
 	Limit   *quantity.Angle  `rig:"joint_limit" above:"0" doc:"Largest angle of a joint, 0 is straight"`
 	Width   *quantity.Length `rig:"diameter" above:"0" doc:"Diameter, for drawing and clearance"`
+	Torque  *quantity.Torque `rig:"torque" above:"0" doc:"Largest torque that its joints are made for"`
 }
 
 // A Bar is an anti-roll bar.
@@ -315,14 +316,41 @@ type Horn struct {
 
 // Drive is the drive line.
 type Drive struct {
-	Motor      string          `rig:"motor" doc:"Part that is the motor"`
-	Battery    string          `rig:"battery" doc:"Part that is the pack"`
-	Controller string          `rig:"controller" doc:"Part that is the controller"`
-	Stages     [][]string      `rig:"stages" doc:"Gear trains from motor to transfer case: parts of kind gear in mesh order"`
-	Front      *Final          `rig:"front" doc:"Front axle's gears"`
-	Rear       *Final          `rig:"rear" doc:"Rear axle's gears"`
-	Efficiency *quantity.Share `rig:"efficiency" above:"0" doc:"Efficiency of one mesh"`
-	Place      Place           `rig:",place"`
+	Motor      string           `rig:"motor" doc:"Part that is the motor"`
+	Battery    string           `rig:"battery" doc:"Part that is the pack"`
+	Controller string           `rig:"controller" doc:"Part that is the controller"`
+	Stages     [][]string       `rig:"stages" doc:"Gear trains from motor to transfer case: parts of kind gear in mesh order"`
+	Front      *Final           `rig:"front" doc:"Front axle's gears"`
+	Rear       *Final           `rig:"rear" doc:"Rear axle's gears"`
+	Efficiency *quantity.Share  `rig:"efficiency" above:"0" doc:"Efficiency of one mesh"`
+	Slot       *Slot            `rig:"slot" doc:"What the slot of the motor mount allows between motor and spur axes"`
+	Slipper    *quantity.Torque `rig:"slipper" above:"0" doc:"Torque at the spur at which the slipper clutch lets go; there is none when left out"`
+	Wire       *Lead            `rig:"wire" doc:"Leads between pack and controller"`
+	Profile    Map[Phase]       `rig:"profile" doc:"One round of the run over which heat and run time are worked out, its phases in their order"`
+	Place      Place            `rig:",place"`
+}
+
+// Slot is how far the motor may be from the spur.
+type Slot struct {
+	From  quantity.Length `rig:"from" required:"true" above:"0" doc:"Smallest distance between the axes"`
+	To    quantity.Length `rig:"to" required:"true" above:"0" doc:"Largest distance between the axes"`
+	Place Place           `rig:",place"`
+}
+
+// Lead is a pair of copper wires.
+type Lead struct {
+	Gauge  int             `rig:"gauge" required:"true" above:"0" doc:"American wire gauge: 10, 12, 14, 16, 18 or 20"`
+	Length quantity.Length `rig:"length" required:"true" above:"0" doc:"From pack to controller, one way"`
+	Place  Place           `rig:",place"`
+}
+
+// Phase is one part of a run.
+type Phase struct {
+	Time     quantity.Duration `rig:"time" required:"true" above:"0" doc:"How long it takes each round"`
+	Slope    *quantity.Angle   `rig:"slope" doc:"Climb; level when left out"`
+	Throttle *quantity.Share   `rig:"throttle" above:"0" doc:"Share of full throttle; full when left out"`
+	Slip     bool              `rig:"slip" doc:"All wheels slip meanwhile"`
+	Place    Place             `rig:",place"`
 }
 
 // Final is the gearing in one axle.
@@ -357,6 +385,8 @@ type Motor struct {
 	Poles      int                  `rig:"poles" least:"0" doc:"Number of magnet poles"`
 	MaxCurrent *quantity.Current    `rig:"max_current" above:"0" doc:"Largest continuous current"`
 	MaxVolts   *quantity.Voltage    `rig:"max_voltage" above:"0" doc:"Largest voltage"`
+	ToAir      *float64             `rig:"thermal_resistance" above:"0" doc:"From winding to air, K/W"`
+	TimeConst  *quantity.Duration   `rig:"thermal_time" above:"0" doc:"Time constant of warming through"`
 }
 
 // Pack is a battery pack.
