@@ -91,7 +91,11 @@ func (s *ShaftPose) Room(k *solid.Shaft) (in, out, joint float64) {
 // has no direction is 0.
 func SwingAt(l *solid.Link, p Pose) [2]float64 {
 	r := p.Turn()
-	d := r.Mul(l.To).Add(p.Origin()).Sub(l.From).Unit()
+	return swingOf(l, &r, p.Origin())
+}
+
+func swingOf(l *solid.Link, r *solid.Mat, origin solid.Vec) [2]float64 {
+	d := r.Mul(l.To).Add(origin).Sub(l.From).Unit()
 	swing := func(bolt solid.Vec) float64 { return math.Asin(min(1, math.Abs(d.Dot(bolt)))) }
 	return [2]float64{swing(l.FromBolt), swing(r.Mul(l.ToBolt))}
 }

@@ -89,13 +89,22 @@ func stopsOf(m *solid.Model, end solid.End) []Stop {
 
 // margins works out each stop's margin at pose p into out, which has the length of stops.
 func margins(m *solid.Model, stops []Stop, p Pose, out []float64) {
+	// A shock, a shaft and a link have several stops in a row: each is worked out once.
 	last, lastShaft := -1, ShaftPose{}
+	shock, length := -1, 0.0
+	link, swing := -1, [2]float64{}
+	turn := p.Turn()
 	for i, s := range stops {
 		switch s.Kind {
-		case ShockClosed:
-			out[i] = lengthAt(m, s.Index, p) - m.Shocks[s.Index].Closed
-		case ShockOpen:
-			out[i] = m.Shocks[s.Index].Open - lengthAt(m, s.Index, p)
+		case ShockClosed, ShockOpen:
+			if shock != s.Index {
+				shock, length = s.Index, lengthAt(m, s.Index, p)
+			}
+			if s.Kind == ShockClosed {
+				out[i] = length - m.Shocks[s.Index].Closed
+			} else {
+				out[i] = m.Shocks[s.Index].Open - length
+			}
 		case ShaftIn, ShaftOut, ShaftJoint:
 			k := &m.Shafts[s.Index]
 			if last != s.Index {
@@ -112,7 +121,10 @@ func margins(m *solid.Model, stops []Stop, p Pose, out []float64) {
 			}
 		case RodEnd:
 			l := &m.Links[s.Index]
-			out[i] = l.Swing[s.End] - SwingAt(l, p)[s.End]
+			if link != s.Index {
+				link, swing = s.Index, swingOf(l, &turn, p.Origin())
+			}
+			out[i] = l.Swing[s.End] - swing[s.End]
 		}
 	}
 }
