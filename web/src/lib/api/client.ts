@@ -2,7 +2,7 @@ import createClient, { type FetchResponse } from 'openapi-fetch';
 import type { System } from '$lib/units/units';
 import { away, problemFrom } from './problem';
 import type { paths } from './schema';
-import type { Change, Check, CompareAnswer, End, PullAnswer, Rig, Stage } from './types';
+import type { Change, Check, CompareAnswer, End, Lengths, Mates, PullAnswer, Rig, Stage, Steer } from './types';
 
 const http = createClient<paths>();
 
@@ -38,7 +38,7 @@ export interface Pull {
 
 export const api = {
   rigs: async () => (await answer(http.GET('/api/rigs'))).rigs,
-  newRig: (body: { file: string; text?: string; starter?: string; copy_of?: string }): Promise<Rig> =>
+  newRig: (body: { file: string; text?: string; starter?: string; copy_of?: string; points?: string }): Promise<Rig> =>
     answer(http.POST('/api/rigs', { body })),
   rig: (id: string): Promise<Rig> => answer(http.GET('/api/rigs/{id}', { params: of(id) })),
   save: (rig: Rig, text: string, why: string): Promise<Rig> =>
@@ -58,6 +58,17 @@ export const api = {
   stage: (id: string): Promise<Stage> => answer(http.GET('/api/rigs/{id}/stage', { params: of(id) })),
   pull: (id: string, pull: Pull): Promise<PullAnswer> =>
     answer(http.GET('/api/rigs/{id}/pull', { params: { ...of(id), query: pull } })),
+  /** Joints, needs and lists against the build as it was: the base, or another that is named. */
+  mates: (id: string, units: System, against = ''): Promise<Mates> =>
+    answer(
+      http.GET('/api/rigs/{id}/mates', { params: { ...of(id), query: against ? { units, against } : { units } } }),
+    ),
+  /** The steering at every servo angle of a span, from:to:step in degrees. */
+  steer: (id: string, units: System, servo: string): Promise<Steer> =>
+    answer(http.GET('/api/rigs/{id}/steer', { params: { ...of(id), query: { units, servo } } })),
+  /** Link lengths for a wish, and what one turn of each rod end does. */
+  lengths: (id: string, axle: End, wish: { wheelbase?: string; pinion?: string; link?: string[] }): Promise<Lengths> =>
+    answer(http.GET('/api/rigs/{id}/lengths', { params: { ...of(id), query: { axle, ...wish } } })),
   /** What the change from one build to the other did. */
   compare: (first: string, second: string, units: System): Promise<CompareAnswer> =>
     answer(http.GET('/api/compare', { params: { query: { rig: [first, second], units } } })),

@@ -37,7 +37,27 @@ export type Angles = Named['BalanceAngles'];
 export type Sensitivity = Named['BalanceSensitivity'];
 export type Balance = Nullable<Named['BalanceAnswer'], 'corner_loads_n' | 'tip_side_deg'>;
 
-export type Check = Omit<Named['CheckOutBody'], 'answers'> & { answers: { travel: Travel; balance: Balance } };
+export type Joint = Named['MatesJoint'];
+export type Unmet = Named['MatesUnmet'];
+export type Piece = Named['MatesPiece'];
+export type Step = Named['MatesStep'];
+export type Mates = Named['MatesAnswer'];
+
+export type SteerPoint = Named['SteerPoint'];
+export type SteerLock = Named['SteerLock'];
+export type Steer = Nullable<Named['SteerAnswer'], 'kingpin' | 'middle' | 'locks' | 'bumps' | 'servo'>;
+
+export type WorkingPoint = Named['DrivePoint'];
+export type Pinion = Named['DrivePinion'];
+export type GearStage = Named['DriveStage'];
+export type Drive = Nullable<Named['DriveAnswer'], 'motor'>;
+
+export type Lengths = Nullable<Named['Lengths'], 'wish'>;
+export type Clearance = Named['TravelClearance'];
+
+export type Check = Omit<Named['CheckOutBody'], 'answers'> & {
+  answers: { mates: Mates; travel: Travel; steer: Steer; balance: Balance; drive: Drive };
+};
 export type CompareAnswer = Named['CompareAnswer'];
 
 export type Shape = Named['Shape'];

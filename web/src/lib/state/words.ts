@@ -1,11 +1,14 @@
 /** The questions that exist on this page, in the order of the job. */
-export const words = ['rig', 'travel', 'balance', 'compare'] as const;
+export const words = ['rig', 'mates', 'travel', 'steer', 'balance', 'drive', 'compare'] as const;
 export type Word = (typeof words)[number];
 
 export const questionOf: Record<Word, string> = {
   rig: 'What is it made of?',
+  mates: 'Does it go together, and what is missing?',
   travel: 'What do the axles do over their travel?',
+  steer: 'What do the front wheels do?',
   balance: 'Where does the weight sit, and when does it tip?',
+  drive: 'What do motor, gears and pack deliver?',
   compare: 'What did the change do?',
 };
 

@@ -7,15 +7,23 @@ describe('conversion', () => {
     ['length', 25.4, 1],
     ['mass', 28.34952, 1],
     ['force', 4.448222, 1],
+    ['torque', 7.061552, 1],
+    ['speed', 0.44704, 1],
+    ['stress', 0.006894757, 1],
+    ['temperature', 100, 212],
+    ['temperature', -40, -40],
   ] as const)('%s agrees with NIST SP 811', (dimension, metric, us) => {
     expect(toShown(metric, dimension, 'us')).toBeCloseTo(us, 6);
   });
 
-  it.each(['length', 'mass', 'force', 'angle', 'share', 'number'] as const)('%s comes back', (dimension) => {
-    for (const system of ['metric', 'us'] as const) {
-      expect(fromShown(toShown(-123.456, dimension, system), dimension, system)).toBeCloseTo(-123.456, 9);
-    }
-  });
+  it.each(['length', 'mass', 'force', 'angle', 'share', 'number', 'torque', 'speed', 'stress', 'temperature'] as const)(
+    '%s comes back',
+    (dimension) => {
+      for (const system of ['metric', 'us'] as const) {
+        expect(fromShown(toShown(-123.456, dimension, system), dimension, system)).toBeCloseTo(-123.456, 9);
+      }
+    },
+  );
 });
 
 describe('what is read', () => {

@@ -3,11 +3,27 @@
  * and gives a bare number that was typed its unit. Nothing else in the page converts.
  */
 export type System = 'metric' | 'us';
-export type Dimension = 'length' | 'mass' | 'force' | 'angle' | 'share' | 'number';
+export type Dimension =
+  | 'length'
+  | 'mass'
+  | 'force'
+  | 'angle'
+  | 'share'
+  | 'number'
+  | 'torque'
+  | 'speed'
+  | 'spin'
+  | 'current'
+  | 'voltage'
+  | 'power'
+  | 'stress'
+  | 'temperature'
+  | 'time';
 
 interface Shown {
   symbol: string;
-  factor: number; // shown = value · factor
+  factor: number; // shown = value · factor + offset
+  offset?: number;
   digits: number;
 }
 
@@ -15,6 +31,13 @@ interface Shown {
 const inch = 25.4;
 const ounce = 453.59237 / 16; // g
 const poundForce = 0.45359237 * 9.80665; // N
+const mile = 1609.344; // m
+
+/** A dimension that both systems read in the same unit. */
+const alike = (symbol: string, digits: number): Record<System, Shown> => ({
+  metric: { symbol, factor: 1, digits },
+  us: { symbol, factor: 1, digits },
+});
 
 const table: Record<Dimension, Record<System, Shown>> = {
   length: { metric: { symbol: 'mm', factor: 1, digits: 1 }, us: { symbol: 'in', factor: 1 / inch, digits: 3 } },
@@ -22,18 +45,36 @@ const table: Record<Dimension, Record<System, Shown>> = {
   force: { metric: { symbol: 'N', factor: 1, digits: 2 }, us: { symbol: 'lbf', factor: 1 / poundForce, digits: 3 } },
   angle: { metric: { symbol: '°', factor: 1, digits: 1 }, us: { symbol: '°', factor: 1, digits: 1 } },
   share: { metric: { symbol: '%', factor: 100, digits: 1 }, us: { symbol: '%', factor: 100, digits: 1 } },
-  number: { metric: { symbol: '', factor: 1, digits: 3 }, us: { symbol: '', factor: 1, digits: 3 } },
+  number: alike('', 3),
+  torque: {
+    metric: { symbol: 'N·mm', factor: 1, digits: 1 },
+    us: { symbol: 'ozf·in', factor: 16 / (poundForce * inch), digits: 2 },
+  },
+  speed: { metric: { symbol: 'm/s', factor: 1, digits: 2 }, us: { symbol: 'mph', factor: 3600 / mile, digits: 1 } },
+  spin: alike('rpm', 0),
+  current: alike('A', 1),
+  voltage: alike('V', 1),
+  power: alike('W', 1),
+  stress: {
+    metric: { symbol: 'MPa', factor: 1, digits: 1 },
+    us: { symbol: 'psi', factor: inch ** 2 / poundForce, digits: 0 },
+  },
+  temperature: {
+    metric: { symbol: '°C', factor: 1, digits: 0 },
+    us: { symbol: '°F', factor: 1.8, offset: 32, digits: 0 },
+  },
+  time: alike('s', 0),
 };
 
 export const symbol = (dimension: Dimension, system: System): string => table[dimension][system].symbol;
 
 /** The number alone, in the system's unit. */
 export const toShown = (value: number, dimension: Dimension, system: System): number =>
-  value * table[dimension][system].factor;
+  value * table[dimension][system].factor + (table[dimension][system].offset ?? 0);
 
 /** Back from what is shown to the program's own unit. */
 export const fromShown = (shown: number, dimension: Dimension, system: System): number =>
-  shown / table[dimension][system].factor;
+  (shown - (table[dimension][system].offset ?? 0)) / table[dimension][system].factor;
 
 /** Digits behind the point; more = how many more than usual (in either system, so that the resolution stays alike). */
 export const digitsOf = (dimension: Dimension, system: System, more = 0): number =>
