@@ -21,11 +21,9 @@ func newDrive() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			o := drive.Options{Units: p.units}
-			if ledge != "" {
-				if o.LedgeMM, err = quantity.DimLength.Parse(ledge); err != nil {
-					return fmt.Errorf("ledge: %w", err)
-				}
+			o, err := drive.ParseOptions(ledge, p.units)
+			if err != nil {
+				return err
 			}
 			l, err := load(args[0])
 			if err != nil {

@@ -1,15 +1,6 @@
 package drive
 
-import (
-	"lowslung/finding"
-	"lowslung/quantity"
-)
-
-// Options of the question.
-type Options struct {
-	LedgeMM float64         // height of the ledge of the ledge point; 0 is half a tyre radius
-	Units   quantity.System // units of the sentences
-}
+import "lowslung/finding"
 
 // An Answer is what the drive line delivers. Everything in it is an estimate.
 type Answer struct {

@@ -178,34 +178,6 @@ func (s *Server) balance(ctx context.Context, in *balanceIn) (*balanceOut, error
 	return &balanceOut{a}, nil
 }
 
-type driveIn struct {
-	RigID
-	InUnits
-	Ledge string `query:"ledge" maxLength:"40" doc:"Height of the ledge of the ledge point, mm without a unit; half a tyre radius when left out" example:"30 mm"`
-}
-
-type driveOut struct{ Body drive.Answer }
-
-func (s *Server) drive(ctx context.Context, in *driveIn) (*driveOut, error) {
-	o := drive.Options{Units: s.system(in.InUnits)}
-	if in.Ledge != "" {
-		h, err := quantity.DimLength.Parse(in.Ledge)
-		if err != nil {
-			return nil, misuse("query.ledge", fmt.Errorf("ledge: %w", err))
-		}
-		o.LedgeMM = h
-	}
-	l, err := s.load(ctx, in.ID)
-	if err != nil {
-		return nil, err
-	}
-	a, err := drive.Assess(l.Model, o)
-	if err != nil {
-		return nil, misuse("query", err)
-	}
-	return &driveOut{a}, nil
-}
-
 // Number is one number of the catalogue, in the unit a person reads it in.
 type Number struct {
 	Name  string  `json:"name" doc:"Name in the catalogue"`

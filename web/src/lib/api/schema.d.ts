@@ -831,13 +831,24 @@ export interface components {
         DriveAnswer: {
             /** @description Each driven axle */
             axles: components["schemas"]["DriveAxles"];
-            /** @description What the builder should know, most urgent first */
+            /** @description The drag brake; null when the controller gives none */
+            brake: components["schemas"]["DriveBrake"];
+            /** @description What can hurt someone */
+            cautions: string[];
+            /** @description How finely the throttle sets the speed; null without motor, weight and tyres */
+            control: components["schemas"]["DriveControl"];
+            /** @description What to know, most urgent first */
             findings: components["schemas"]["Finding"][];
-            /** @description Winding temperature over the run profile */
+            /** @description Winding temperature over the run profile, from cold */
             heat: components["schemas"]["DriveHeatAt"][];
-            /** @description The motor with its pack; null when the document lacks one of them */
+            /** @description The motor on its pack; null when the document lacks one of them */
             motor: components["schemas"]["DriveMotorLine"];
-            /** @description Every pinion of the bin that meshes with the spur, and the one fitted */
+            /**
+             * Format: int64
+             * @description Pinions of the bin that are left out, because their pitch is another than the spur's
+             */
+            other_pitch: number;
+            /** @description Every pinion of the bin with the spur's pitch, and the one fitted */
             pinions: components["schemas"]["DrivePinion"][];
             /** @description Working points */
             points: components["schemas"]["DrivePoint"][];
@@ -846,20 +857,36 @@ export interface components {
              * @description Over the profile, until the pack is at 20 %; null when its capacity is not given
              */
             run_time_min: number | null;
+            /** @description Each drive shaft */
+            shafts: components["schemas"]["DriveDriveShaft"][];
             /** @description Gear stages from the motor to the transfer case */
             stages: components["schemas"]["DriveStage"][];
             /** @description What breaks first at the largest torque, weakest first */
             weak: components["schemas"]["DriveMargin"][];
+            /** @description Between the axles; null unless both are driven and have tyres */
+            wind_up: components["schemas"]["DriveWindUp"];
         };
         DriveAxle: {
+            /** @description What is between left and right: locked, open or one-way; locked when left out */
+            diff: string;
             /**
              * Format: double
-             * @description Road speed that goes with it
+             * @description Of all meshes from motor to wheel
+             */
+            efficiency: number;
+            /**
+             * Format: double
+             * @description Torque it still gives with one wheel off the ground and its load on the other: none when open
+             */
+            lifted_torque_nmm: number | null;
+            /**
+             * Format: double
+             * @description Speed of the tread then; null without a motor or tyres
              */
             no_load_speed_m_per_s: number | null;
             /**
              * Format: double
-             * @description Speed of the wheels without load, at nominal voltage
+             * @description Wheel speed without load at full throttle; null without a motor
              */
             no_load_wheel_rpm: number | null;
             /**
@@ -874,18 +901,113 @@ export interface components {
             slip_wheel_torque_nmm: number | null;
             /**
              * Format: double
+             * @description Share of the wheel torque, 0 to 1, that this axle takes when all wheels slip on the level: friction times load times radius
+             */
+            torque_share: number | null;
+            /**
+             * Format: double
              * @description Motor turns per wheel turn
              */
             total_ratio: number;
         };
         DriveAxles: {
-            /** @description Front axle; absent when it is not driven */
+            /** @description The front axle, when it is driven */
             front?: components["schemas"]["DriveAxle"];
-            /** @description Rear axle; absent when it is not driven */
+            /** @description The rear axle, when it is driven */
             rear?: components["schemas"]["DriveAxle"];
         };
+        DriveBrake: {
+            /**
+             * Format: double
+             * @description Speed at which it creeps down 30° with the throttle shut, 0 when friction holds it; null when tyres or drive line do not hold it
+             */
+            creep_30_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Likewise on 45°
+             */
+            creep_45_m_per_s: number | null;
+            /** @description Axles that the brake does not reach, because they are one-way */
+            free_axles: string[];
+            /**
+             * Format: double
+             * @description Of that, torque at the wheels that no-load friction of the motor holds by itself
+             */
+            friction_nmm: number;
+            /**
+             * Format: double
+             * @description Setting of the drag brake, 0 to 1
+             */
+            share: number;
+        };
+        DriveControl: {
+            /**
+             * Format: int64
+             * @description First step at which it moves off on the flat, without the controller's own start-up help; null when none does
+             */
+            first_step: number | null;
+            /**
+             * Format: double
+             * @description Its speed then: the slowest that is held without the brake
+             */
+            least_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Road speed per step without load
+             */
+            step_m_per_s: number;
+            /**
+             * Format: double
+             * @description Wheel speed per step
+             */
+            step_wheel_rpm: number;
+            /**
+             * Format: int64
+             * @description Steps that the throttle is taken to have: an assumption
+             */
+            steps: number;
+        };
+        DriveDriveShaft: {
+            /**
+             * @description Axle it drives
+             * @enum {string}
+             */
+            axle: "front" | "rear";
+            /**
+             * Format: double
+             * @description First critical speed as a plain round steel shaft on its joints; null without diameter or length
+             */
+            critical_rpm: number | null;
+            /**
+             * Format: double
+             * @description Angle of its worse joint standing still; null when the axle has no place
+             */
+            joint_deg: number | null;
+            /**
+             * Format: double
+             * @description Peak in that joint within a turn: torque over the cosine of a cardan joint's angle
+             */
+            joint_torque_nmm: number | null;
+            /**
+             * Format: double
+             * @description Joint centre to joint centre standing still; null when the axle has no place
+             */
+            length_mm: number | null;
+            /**
+             * Format: double
+             * @description Speed without load at full throttle; null without a motor
+             */
+            rpm: number | null;
+            /** @description Name in the document */
+            shaft: string;
+            /**
+             * Format: double
+             * @description Largest, this axle taking all; null without weight and tyres
+             */
+            torque_nmm: number | null;
+        };
         DriveHeatAt: {
-            /** @description crawl, climb or dash */
+            /** @description Phase of the profile that ends there */
             doing: string;
             /**
              * Format: double
@@ -894,59 +1016,112 @@ export interface components {
             seconds: number;
             /**
              * Format: double
-             * @description Temperature of the winding
+             * @description Temperature of the winding then
              */
             winding_c: number;
         };
         DriveMargin: {
             /**
              * Format: double
-             * @description Yield (shear: 0.58 of it), ultimate for plastics
+             * @description Yield, for shear 0.577 of it; ultimate for plastics; 0 for joint torque
              */
             holds_mpa: number;
             /**
              * Format: double
-             * @description Holds over stress
+             * @description What it holds over what it gets; below 1 it gives way
              */
             margin: number;
-            /** @description Part in the document */
+            /** @description Material it is taken to be made of; empty for joint torque */
+            material: string;
+            /** @description Part of the document */
             part: string;
             /**
              * Format: double
-             * @description Stress at the largest torque
+             * @description Largest stress; 0 for joint torque, which is held against the torque given
              */
             stress_mpa: number;
-            /** @description tooth bending, shaft torsion, pin shear */
+            /**
+             * Format: double
+             * @description Torque there at the worst
+             */
+            torque_nmm: number;
+            /** @description tooth bending, shaft torsion, pin shear, joint torque */
             what: string;
+        };
+        DriveMesh: {
+            /**
+             * Format: double
+             * @description That their pitch circles ask for; null when a pitch is missing or they differ
+             */
+            center_distance_mm: number | null;
+            /**
+             * Format: double
+             * @description Mean number of pairs of teeth in contact, at the distance as placed where that is known
+             */
+            contact_ratio: number | null;
+            /** @description Driving gear */
+            from: string;
+            /**
+             * Format: double
+             * @description Between their axes as placed; null when they are not placed
+             */
+            placed_mm: number | null;
+            /** @description Driven gear */
+            to: string;
         };
         DriveMotorLine: {
             /**
              * Format: double
-             * @description Current at which the motor alone turns most of what it takes into work
+             * @description Current at which the motor turns most of what it takes into work
              */
             best_efficiency_a: number;
             /**
              * Format: double
-             * @description Torque constant, 60/(2π·Kv)
+             * @description Voltage at which the controller is taken to cut off
+             */
+            cut_off_v: number;
+            /**
+             * Format: double
+             * @description Voltage of the pack fresh off the charger
+             */
+            full_v: number;
+            /**
+             * Format: double
+             * @description Torque constant: 60/(2π·Kv)
              */
             kt_nmm_per_a: number;
             /**
              * Format: double
-             * @description Smallest of the current limits of motor, controller and pack; null when none is given
+             * @description Largest motor current that motor, controller, pack and slipper allow; null when none is given
              */
             limit_a: number | null;
-            /** @description motor, controller or pack; empty when no limit is given */
+            /** @description What sets it: motor, controller, pack, slipper; empty when none is given */
             limit_by: string;
             /**
              * Format: double
-             * @description Motor speed without load
+             * @description Current without load
+             */
+            no_load_a: number;
+            /**
+             * Format: double
+             * @description Speed without load at full throttle
              */
             no_load_rpm: number;
             /**
              * Format: double
-             * @description Largest power at the shaft within the limit
+             * @description Largest power at the shaft within the limits
              */
             peak_power_w: number;
+            /**
+             * Format: double
+             * @description Of the winding, cold
+             */
+            resistance_ohm: number;
+            /**
+             * Format: double
+             * @description Of pack and leads
+             */
+            source_ohm: number;
             /**
              * Format: double
              * @description At full throttle, before any limit
@@ -954,14 +1129,24 @@ export interface components {
             stall_current_a: number;
             /**
              * Format: double
-             * @description Torque at standstill, before any limit
+             * @description At that current
              */
             stall_torque_nmm: number;
             /**
              * Format: double
-             * @description Nominal voltage of the pack
+             * @description Thermal resistance from winding to air
+             */
+            to_air_k_per_w: number;
+            /**
+             * Format: double
+             * @description Nominal voltage of the pack, which all numbers are worked out at
              */
             volts_v: number;
+            /**
+             * Format: double
+             * @description Time constant of warming through
+             */
+            warms_in_s: number;
         };
         DrivePinion: {
             /**
@@ -971,40 +1156,64 @@ export interface components {
             center_distance_mm: number;
             /**
              * Format: double
-             * @description Standing on 45°
+             * @description Motor current that holds it on 45°, grip and limits aside; null without weight and tyres
              */
             climb_current_a: number | null;
             /**
              * Format: double
-             * @description Of pinion and spur: how many teeth carry on average
+             * @description Mean number of pairs of teeth in contact at the standard distance
              */
             contact_ratio: number;
-            /** @description Goes on the motor's shaft and meshes with the spur */
+            /** @description ISO 4217; empty when the bin does not say */
+            currency: string;
+            /** @description Goes on the motor's shaft, meshes with the spur, and the mount's slot reaches */
             fits: boolean;
             /** @description The one on the motor now */
             fitted: boolean;
+            /**
+             * Format: int64
+             * @description How many lie in the drawer; null when the bin does not say
+             */
+            have: number | null;
             /** @description Bin item; empty for a fitted pinion of no bin */
             item: string;
             /**
              * Format: double
-             * @description How far the motor moves from where it sits with the fitted pinion
+             * @description How far the motor moves from where it sits with the fitted pinion, positive away from the spur
              */
             move_mm: number;
             /**
              * Format: double
-             * @description Motor turns per turn of the slower axle's wheels
+             * @description Of one, in currency; null when the bin does not say
+             */
+            price: number | null;
+            /**
+             * Format: double
+             * @description Motor turns per wheel turn, of the axle whose tread is slower
              */
             ratio: number;
             /**
              * Format: double
-             * @description When all wheels slip on the level
+             * @description Likewise of the motor's shaft in torsion; null when its diameter is not known
              */
-            slip_current_a: number | null;
+            shaft_margin: number | null;
             /**
              * Format: double
-             * @description Without load
+             * @description Motor current when all wheels slip on the level, limits aside; null without weight and tyres
+             */
+            slip_current_a: number | null;
+            /** @description The limits let the wheels slip */
+            slips: boolean;
+            /**
+             * Format: double
+             * @description Without load at full throttle; null without tyres
              */
             speed_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Speed per hundredth of the throttle; null without tyres
+             */
+            step_m_per_s: number | null;
             /**
              * Format: int64
              * @description Number of teeth
@@ -1012,41 +1221,68 @@ export interface components {
             teeth: number;
             /**
              * Format: double
-             * @description Strength over bending stress of the weaker gear at slip; below 1 it breaks
+             * @description Strength over bending stress of the weaker gear at wheel slip; below 1 it breaks; null without face width, material or weight
              */
             tooth_margin: number | null;
-            /** @description Fewer teeth than a standard rack cuts clean */
+            /** @description Fewer teeth than a standard rack cuts clean, unless they are cut with profile shift */
             undercut: boolean;
             /** @description Why it does not fit */
             why: string;
+            /**
+             * Format: double
+             * @description Hottest over the run profile; null without weight and tyres
+             */
+            winding_c: number | null;
         };
         DrivePoint: {
             /**
              * Format: double
-             * @description Current in the motor
+             * @description In the motor
              */
             current_a: number;
             /**
              * Format: double
-             * @description Work at the wheels per energy from the pack, at full throttle
+             * @description Work at the wheels per energy from the pack, 0 to 1
              */
             efficiency: number;
-            /** @description grip, motor, controller, pack, or empty when the point is reached */
+            /**
+             * Format: double
+             * @description Time from cold until the winding is at 100 °C; null when it never is
+             */
+            holds_s: number | null;
+            /** @description grip, motor, controller, pack or slipper: what ends it; motor heat when it is reached, but not held for a minute; empty when nothing does */
             limited_by: string;
             /**
              * Format: double
-             * @description At full throttle
+             * @description At the throttle given
              */
             motor_rpm: number;
-            /** @description What is done */
+            /** @description flat, 30° climb, 45° climb, wheel slip, ledge of …, peak power, best efficiency */
             name: string;
-            /** @description The point is reached within grip and limits */
+            /**
+             * Format: double
+             * @description Out of the pack: throttle times motor current
+             */
+            pack_a: number;
+            /**
+             * Format: double
+             * @description At the controller: what is left of the nominal voltage
+             */
+            pack_v: number;
+            /** @description Where the power goes */
+            power: components["schemas"]["DrivePower"];
+            /** @description False when what ends it comes first: the numbers are those there, but of peak power and best efficiency those of the motor line */
             reached: boolean;
             /**
              * Format: double
-             * @description At full throttle
+             * @description On the road, of the axle whose tread is slower; null without tyres
              */
-            speed_m_per_s: number;
+            speed_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Share of full throttle: 1 unless the pack's current limit holds it back
+             */
+            throttle: number;
             /**
              * Format: double
              * @description All wheels together
@@ -1058,21 +1294,69 @@ export interface components {
              */
             winding_c: number;
         };
+        DrivePower: {
+            /**
+             * Format: double
+             * @description Heat in the gears
+             */
+            gears_w: number;
+            /**
+             * Format: double
+             * @description No-load loss: iron, bearings, brushes
+             */
+            idle_w: number;
+            /**
+             * Format: double
+             * @description Out of the pack at its nominal voltage
+             */
+            pack_w: number;
+            /**
+             * Format: double
+             * @description Heat in pack and leads
+             */
+            source_w: number;
+            /**
+             * Format: double
+             * @description Work at the wheels
+             */
+            wheels_w: number;
+            /**
+             * Format: double
+             * @description Heat in the winding, I²R
+             */
+            winding_w: number;
+        };
         DriveStage: {
             /** @description Parts in mesh order */
             gears: string[];
-            /**
-             * Format: int64
-             * @description Number of meshes
-             */
-            meshes: number;
+            /** @description Each pair of gears in mesh */
+            meshes: components["schemas"]["DriveMesh"][];
             /**
              * Format: double
              * @description Turns in per turn out; gears between the first and the last only turn it round
              */
             ratio: number;
-            /** @description Numbers of teeth, in mesh order */
+            /** @description Their numbers of teeth */
             teeth: number[];
+        };
+        DriveWindUp: {
+            /** @description The axle that is overrun is one-way, so nothing winds up driving forward */
+            frees: boolean;
+            /**
+             * Format: double
+             * @description How much further the front tread runs than the rear one; negative when the rear leads
+             */
+            lead_pct: number;
+            /**
+             * Format: double
+             * @description What one axle's tyres must slip for each metre of road
+             */
+            mm_per_m: number;
+            /**
+             * Format: double
+             * @description Largest torque at an axle that this can put between them before tyres slip on the level; null without weight
+             */
+            torque_nmm: number | null;
         };
         EditInBody: {
             /** @description Applied in order, all or none */
@@ -1857,6 +2141,8 @@ export interface components {
              * @description 100 meets the relation, 0 is parallel, below 0 the outer wheel turns further than the inner one
              */
             ackermann_pct: number | null;
+            /** @description What comes nearer than 5 mm to the turned front wheels over all that the front axle reaches, nearest first */
+            clearances: components["schemas"]["TravelClearance"][];
             /**
              * Format: double
              * @description What the Ackermann relation asks of the outer wheel
