@@ -19,6 +19,7 @@ const (
 	clearFollow = 9.0  // mm: pairs that are further apart at every look are not followed downhill
 	clearLeast  = 0.5  // mm of wheel travel: the last step downhill
 	clearTouch  = 1e-3 // mm: nearer is contact, when a pair is followed to it
+	clearStride = 0.02 // mm of wheel travel: the least step on the way there
 	clearMost   = 200  // pairs that are followed; a rig has some thirty, and what is beyond stays as it was looked at
 	usualHalf   = 100  // mm: half a track for an axle without tyres, to have a plane of wheel bumps
 )
@@ -233,17 +234,31 @@ func (k *clearer) advance(a *approach, left, right float64) bool {
 		return false
 	}
 	k.mv.Jump(k.mv.Design)
+	free, at := 0.0, k.mv.at // the last place without contact
 	for t := 0.0; ; {
 		g := k.only(a.pair)
 		if g.Distance <= clearTouch {
-			g.Distance = min(g.Distance, 0)
 			a.Gap, a.pose, a.left, a.right = g, k.mv.at, t*left, t*right
+			for (t-free)*size > clearTouch && g.Distance < 0 { // the least step went past it
+				mid := (free + t) / 2
+				k.mv.Jump(at)
+				if !k.goTo(mid*left, mid*right) {
+					break
+				}
+				if h := k.only(a.pair); h.Distance > 0 {
+					free, at = mid, k.mv.at
+				} else {
+					t, a.Gap, a.pose, a.left, a.right = mid, h, k.mv.at, mid*left, mid*right
+				}
+			}
+			a.Distance = min(a.Distance, 0)
 			return true
 		}
 		if t >= 1 {
 			return false
 		}
-		t = min(1, t+max(g.Distance/2, clearTouch)/size)
+		free, at = t, k.mv.at
+		t = min(1, t+max(g.Distance/2, clearStride)/size)
 		if !k.goTo(t*left, t*right) {
 			return false
 		}
