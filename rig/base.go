@@ -76,17 +76,26 @@ func (l *loader) bases(file string) {
 
 // read reads and parses a file that the text names at the given node; nil when that fails.
 func (l *loader) read(file string, at *Node, path string) *Node {
+	text, ok := l.text(file, at, path)
+	if !ok {
+		return nil
+	}
+	return l.tree(file, text)
+}
+
+// text reads a file that the text names at the given node.
+func (l *loader) text(file string, at *Node, path string) ([]byte, bool) {
 	text, err := l.src(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		l.add("no-such-file", at.Place, path, "found no file %s in the workshop, expected the file that is named here", quote(file))
-		return nil
+		return nil, false
 	case err != nil:
 		l.add("no-such-file", at.Place, path, "the file %s cannot be read (%v)", quote(file), err)
-		return nil
+		return nil, false
 	}
 	l.files = append(l.files, file)
-	return l.tree(file, text)
+	return text, true
 }
 
 // surplusNulls reports a null in a patch that takes out nothing: most often a name misspelt. What a bin item supplies may

@@ -9,14 +9,66 @@ import (
 // A shelf is what the document's bins hold: the first bin that has an item counts.
 type shelf struct {
 	files []string
-	nodes map[string]*Node
-	parts map[string]*Part
+	bins  []*stock
 	torn  bool // a bin could not be read, so an item that is not found is not missed
+}
+
+func (s *shelf) part(id string) (*Part, bool) {
+	for _, b := range s.bins {
+		if p, ok := b.part(id); ok {
+			return p, true
+		}
+	}
+	return nil, false
+}
+
+func (s *shelf) node(id string) *Node {
+	for _, b := range s.bins {
+		if i, ok := b.at[id]; ok {
+			return b.nodes(i)
+		}
+	}
+	return nil
+}
+
+// kept is the shelf without the trees of its bins, which take thirty times the memory of their text.
+func (s shelf) kept() shelf {
+	bins := make([]*stock, len(s.bins))
+	for i, b := range s.bins {
+		bins[i] = &stock{bin: b.bin, at: b.at, sound: b.sound}
+	}
+	s.bins = bins
+	return s
+}
+
+// A BinBuild is a bin document as it was read, alone.
+type BinBuild struct {
+	*Bin
+	stock *stock
+}
+
+// Line is item i as one line of YAML.
+func (b *BinBuild) Line(i int) string { return b.stock.nodes(i).Line() }
+
+// LoadBin reads a bin document. All mistakes found are returned together as Diagnostics.
+func (m *Memory) LoadBin(file string, text []byte) (*BinBuild, error) {
+	l := loader{reporter: &reporter{}, memory: m, plans: plans{}, files: []string{file}}
+	var s *stock
+	if IsTable(file) {
+		s = l.table(file, text)
+	} else if root := l.tree(file, text); root != nil && l.isMap(root) {
+		s = l.bin(root)
+		checkItems(l.reporter, s)
+	}
+	if len(l.list) > 0 {
+		return nil, l.list.sorted(l.files)
+	}
+	return &BinBuild{s.bin, s}, nil
 }
 
 // readBins reads the bins that the merged document names, each relative to the file that names it.
 func (l *loader) readBins(tree *Node) []*Bin {
-	l.shelf = shelf{nodes: map[string]*Node{}, parts: map[string]*Part{}}
+	l.shelf = shelf{}
 	list := tree.Get("bins")
 	if list == nil || list.Kind != ListNode {
 		return nil // a wrong type is reported by the decoder
@@ -37,43 +89,63 @@ func (l *loader) readBins(tree *Node) []*Bin {
 			l.add("bad-bin", at.Place, "bins", `found %s twice among "bins", expected each bin once`, found(at))
 			continue
 		}
-		root := l.read(file, at, "bins")
-		if root == nil || !l.isMap(root) {
+		b := l.stock(file, at)
+		if b == nil {
 			l.torn()
 			continue
 		}
 		l.shelf.files = append(l.shelf.files, file)
-		bins = append(bins, l.bin(root))
+		l.shelf.bins = append(l.shelf.bins, b)
+		bins = append(bins, b.bin)
 	}
 	return bins
 }
 
+// stock reads one bin; nil when it cannot be read.
+func (l *loader) stock(file string, at *Node) *stock {
+	if !IsTable(file) {
+		root := l.read(file, at, "bins")
+		if root == nil || !l.isMap(root) {
+			return nil
+		}
+		return l.bin(root)
+	}
+	text, ok := l.text(file, at, "bins")
+	if !ok {
+		return nil
+	}
+	return l.table(file, text)
+}
+
 func (l *loader) torn() { l.shelf.torn, l.broken = true, true }
 
-func (l *loader) bin(root *Node) *Bin {
+func (l *loader) bin(root *Node) *stock {
 	bin := &Bin{}
+	s := &stock{bin: bin, at: map[string]int{}}
 	if items := root.Get("items"); items != nil && len(items.Keys) > MaxThings {
 		l.add("too-many", items.Place, "items", "found %d items, expected at most %d", len(items.Keys), MaxThings)
 		l.torn()
-		return bin
+		return s
 	}
 	d := decoder{reporter: l.reporter, plans: l.plans}
 	d.decode(root, bin, "the bin")
 	if bin.Lowslung != 1 && root.Get("lowslung") != nil {
 		l.version(root, bin.Lowslung)
 	}
+	nodes := make([]*Node, len(bin.Items))
 	for i := range bin.Items { // decoded in the order of the keys
 		id, node := bin.Items[i].Name, root.Get("items").Keys[i].Value
 		if inner := node.Get("item"); inner != nil {
 			l.add("nested-item", inner.Place, "items/"+id+"/item", `found "item" in the bin item %s, expected its own fields; an item cannot stand on another`, quote(id))
 			node = without(node, "item")
 		}
-		if _, there := l.shelf.nodes[id]; !there {
-			l.shelf.nodes[id] = node
-			l.shelf.parts[id] = &bin.Items[i].Value
+		nodes[i] = node
+		if _, there := s.at[id]; !there {
+			s.at[id] = i
 		}
 	}
-	return bin
+	s.nodes = func(i int) *Node { return nodes[i] }
+	return s
 }
 
 func (l *loader) version(root *Node, v int) {
@@ -90,7 +162,7 @@ func (l *loader) find(at *Node, path string) *Node {
 	if at == nil || at.Kind != ScalarNode {
 		return nil
 	}
-	if node := l.shelf.nodes[at.Text]; node != nil {
+	if node := l.shelf.node(at.Text); node != nil {
 		return node
 	}
 	l.missing(at, path, "item", "")
@@ -110,12 +182,15 @@ func (r *reporter) expects(s *shelf, word, kind string) string {
 		return `but the document names no bins to look it up in; expected "bins: [file]"`
 	}
 	var names []string
-	for id, part := range s.parts {
-		if kind == "" || part.Kind == kind {
-			names = append(names, id)
+	for _, b := range s.bins {
+		for i := range b.bin.Items {
+			if kind == "" || b.bin.Items[i].Value.Kind == kind {
+				names = append(names, b.bin.Items[i].Name)
+			}
 		}
 	}
 	slices.Sort(names)
+	names = slices.Compact(names)
 	what := "an item"
 	if kind != "" {
 		what = "an item of kind " + kind
@@ -131,7 +206,7 @@ func (s *shelf) supplies(tree *Node, path []string) bool {
 		if id == nil {
 			continue
 		}
-		item := s.nodes[id.Text]
+		item := s.node(id.Text)
 		return item.At(path[n:]...) != nil || item.Get("shock").At(path[n:]...) != nil || item.Get("shaft").At(path[n:]...) != nil
 	}
 	return false

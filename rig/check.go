@@ -16,12 +16,8 @@ func check(r *reporter, b *Build, full *Node) {
 	for i := range w.order {
 		w.part(w.order[i])
 	}
-	for i := range b.Bins {
-		for j := range b.Bins[i].Items {
-			item := &b.Bins[i].Items[j]
-			w.name(item.Name, item.Place, "items/"+item.Name, "item")
-			w.body(&item.Value, "items/"+item.Name)
-		}
+	for _, s := range b.shelf.bins {
+		checkItems(r, s)
 	}
 	each(b.Doc.Links, w.link)
 	each(b.Doc.Shocks, w.shock)
@@ -31,6 +27,19 @@ func check(r *reporter, b *Build, full *Node) {
 	w.drive()
 	w.mates()
 	each(b.Doc.Targets, w.target)
+}
+
+// checkItems holds the items of a bin against themselves.
+func checkItems(r *reporter, s *stock) {
+	if s.sound {
+		return
+	}
+	w := &world{reporter: r}
+	for i := range s.bin.Items {
+		item := &s.bin.Items[i]
+		w.name(item.Name, item.Place, "items/"+item.Name, "item")
+		w.body(&item.Value, "items/"+item.Name)
+	}
 }
 
 // each checks the entries of a map.

@@ -110,7 +110,7 @@ func (w *world) linkNode(e *Entry[Link]) *Node {
 
 // item looks a bin item of the given kind up.
 func (w *world) item(at *Node, path, kind, id string) *Part {
-	s := w.shelf()
+	s := &w.b.shelf
 	part, ok := w.b.Item(id)
 	if !ok {
 		w.add("no-such-item", at.Place, path, "found the %s %s, %s", kind, quote(id), w.expects(s, id, kind))
@@ -178,14 +178,6 @@ func (w *world) screwed(e *Entry[Link], path string, rod *Rod, ends [2]*End) {
 	case l.Turns == nil && known && length > home+out+play:
 		w.add("length-twice", at, path+"/length", `found the length %s mm, but rod and ends make at most %s mm with the threads still holding; expected at most that, or other parts`, short(length), short(home+out))
 	}
-}
-
-func (w *world) shelf() *shelf {
-	s := &shelf{parts: w.b.items}
-	for i := range w.b.Bins {
-		s.files = append(s.files, w.b.Bins[i].Place.File)
-	}
-	return s
 }
 
 // LinkLength is the distance between the eyes of a link: as written, or what rod, rod ends and turns make:

@@ -57,10 +57,10 @@ func oneOf(words []string) string {
 // text reads a text. A number is text as it was written; what YAML reads as a truth value or a non-number must be quoted
 // to be text.
 func (d *decoder) text(n *Node, f *field, path, expected string) (string, bool) {
-	if expected == "" {
-		expected = d.expects(reflect.TypeFor[string](), f)
-	}
 	if n.Kind != ScalarNode {
+		if expected == "" {
+			expected = d.expects(reflect.TypeFor[string](), f)
+		}
 		d.add("wrong-type", n.Place, path, "found %s for %s, expected %s", found(n), quote(f.key), expected)
 		return "", false
 	}

@@ -22,14 +22,11 @@ type Build struct {
 	// Meshes holds the STL files that shapes name, by the name that the workshop has for them: see Mesh. They are not among Files.
 	Meshes map[string][]byte
 
-	items map[string]*Part
+	shelf shelf
 }
 
 // Item is the bin item called id: first bin first.
-func (b *Build) Item(id string) (*Part, bool) {
-	p, ok := b.items[id]
-	return p, ok
-}
+func (b *Build) Item(id string) (*Part, bool) { return b.shelf.part(id) }
 
 // Load reads the named document with its bases and bins. All mistakes found are returned together as Diagnostics; the
 // build is nil when there is any. A document that is not there gives an error that satisfies
@@ -97,7 +94,8 @@ func (l *loader) build(b *Build) {
 		return
 	}
 	b.Bins = l.readBins(tree)
-	b.items = l.shelf.parts
+	defer func() { b.shelf = l.shelf.kept() }()
+	b.shelf = l.shelf
 	full := l.fill(tree)
 	b.Doc = &Document{}
 	d := decoder{reporter: l.reporter, plans: l.plans, lenient: l.broken}

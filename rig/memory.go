@@ -8,9 +8,11 @@ import (
 // A Memory remembers the trees of texts, so that loading a document again parses only what has changed: mostly the document
 // itself, and not its bases and bins. The zero Memory is ready for use, and safe for concurrent use.
 type Memory struct {
-	mu    sync.Mutex
-	trees map[remembered]*Node
-	bytes int
+	mu     sync.Mutex
+	trees  map[remembered]*Node
+	bytes  int
+	tables map[remembered]*stock
+	listed int // bytes of their texts
 }
 
 type remembered struct {
@@ -20,8 +22,9 @@ type remembered struct {
 
 // A tree takes some thirty times the memory of its text.
 const (
-	memoryBytes = 4 << 20   // of all texts remembered; beyond that everything is forgotten and begun anew
-	longText    = 512 << 10 // a longer text is not remembered
+	memoryBytes = 4 << 20       // of all texts remembered; beyond that everything is forgotten and begun anew
+	longText    = 512 << 10     // a longer text is not remembered
+	tableBytes  = MaxTableBytes // of all tables remembered, which take some ten times that
 )
 
 // Load is Load with the trees remembered.
@@ -57,4 +60,26 @@ func (m *Memory) put(key remembered, root *Node, size int) {
 		m.trees, m.bytes = map[remembered]*Node{}, size
 	}
 	m.trees[key] = root
+}
+
+// table is a table that was read before; nil when it was not, or nothing is remembered.
+func (m *Memory) table(key remembered) *stock {
+	if m == nil {
+		return nil
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.tables[key]
+}
+
+func (m *Memory) putTable(key remembered, s *stock, size int) {
+	if m == nil {
+		return
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.listed += size; m.tables == nil || m.listed > tableBytes {
+		m.tables, m.listed = map[remembered]*stock{}, size
+	}
+	m.tables[key] = s
 }

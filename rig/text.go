@@ -44,14 +44,17 @@ func spaced(s string) string {
 
 // clean takes the byte order mark off, turns every line ending into "\n" and refuses what is no text. Lines and columns
 // stay what an editor shows.
-func clean(file string, text []byte) (string, *Diagnostic) {
+func clean(file string, text []byte) (string, *Diagnostic) { return cleanUpTo(file, text, MaxBytes) }
+
+// cleanUpTo is clean for a text of at most so many bytes.
+func cleanUpTo(file string, text []byte, most int) (string, *Diagnostic) {
 	fail := func(code string, line, col int, format string, args ...any) (string, *Diagnostic) {
 		var r reporter
 		r.add(code, Place{file, line, col}, "", format, args...)
 		return "", &r.list[0]
 	}
-	if len(text) > MaxBytes {
-		return fail("too-large", 1, 1, "found %.1f MiB of text, expected at most %d MiB", float64(len(text))/(1<<20), MaxBytes>>20)
+	if len(text) > most {
+		return fail("too-large", 1, 1, "found %.1f MiB of text, expected at most %d MiB", float64(len(text))/(1<<20), most>>20)
 	}
 	for _, mark := range []string{"\xff\xfe", "\xfe\xff"} {
 		if bytes.HasPrefix(text, []byte(mark)) {
