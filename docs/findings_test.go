@@ -123,8 +123,8 @@ func isCode(above []ast.Node) bool {
 		case *ast.BinaryExpr:
 			continue
 		case *ast.CallExpr:
-			if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "For" {
-				return false // what a finding is about
+			if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "For" || !slices.Contains(n.Args[:min(2, len(n.Args))], above[i+1].(ast.Expr)) {
+				return false // what a finding is about; a code comes among the first two
 			}
 			_, told := mistake(n) // of a mistake it is the path
 			return !told
