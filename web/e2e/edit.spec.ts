@@ -1,4 +1,4 @@
-import { expect, numberIn, test, type Program } from './program';
+import { expect, numberIn, stageReady, test, type Program } from './program';
 import type { Page } from '@playwright/test';
 
 const massOf = async (page: Page): Promise<number> => {
@@ -130,4 +130,33 @@ test('history: look at a revision and go back to it', async ({ page, program, be
   await page.getByRole('button', { name: 'Go back to revision 1' }).click();
   await expect(page.getByRole('dialog').getByText('Back to revision 1')).toBeVisible();
   expect(await textOf(program, 'bramble.rig.yaml')).toBe(first);
+});
+
+test('on the stage: click a link eye, then another hole, and say yes', async ({ page, program, bench }) => {
+  await bench('gully.rig.yaml', 'rig');
+  await stageReady(page);
+  await openPart(page, 'front upper');
+  await page.getByRole('button', { name: 'Show me on the stage' }).first().click();
+  await expect(page.getByText('Click the hole that the chassis eye of')).toBeVisible();
+  // Look for the hole by what the stage says is under the pointer.
+  await page.getByRole('button', { name: 'side', exact: true }).click();
+  await page.waitForTimeout(1200);
+  const box = await page.locator('canvas').first().boundingBox();
+  if (!box) throw new Error('no stage');
+  let found: { x: number; y: number } | null = null;
+  search: for (let y = 0.38; y < 0.7; y += 0.008) {
+    for (let x = 0.5; x < 0.68; x += 0.006) {
+      await page.mouse.move(box.x + box.width * x, box.y + box.height * y);
+      const under = page.locator('.under');
+      if ((await under.count()) && /front upper high/.test((await under.textContent()) ?? '')) {
+        found = { x: box.x + box.width * x, y: box.y + box.height * y };
+        break search;
+      }
+    }
+  }
+  if (!found) throw new Error('the hole is not under the pointer anywhere');
+  await page.mouse.click(found.x, found.y);
+  await page.getByRole('button', { name: 'Move it' }).click();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 2/ })).toBeVisible();
+  expect(await textOf(program, 'gully.rig.yaml')).toContain('from: skid/front upper high');
 });

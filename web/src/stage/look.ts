@@ -1,4 +1,4 @@
-import { DoubleSide, LineBasicMaterial, MeshLambertMaterial, MeshStandardMaterial } from 'three';
+import { DoubleSide, LineBasicMaterial, MeshBasicMaterial, MeshLambertMaterial, MeshStandardMaterial } from 'three';
 import type { Look } from '$lib/state/settings.svelte';
 
 interface Finish {
@@ -83,6 +83,8 @@ export class Materials {
   #lit = new Map<string, Finished>();
   readonly edge = new LineBasicMaterial({ transparent: true });
   readonly edgeLit = new LineBasicMaterial({ depthTest: false, transparent: true }); // seen through everything
+  /** Holes that an eye may go to: seen through everything. */
+  readonly offer = new MeshBasicMaterial({ depthTest: false, transparent: true, opacity: 0.9 });
   readonly ghost = new LineBasicMaterial({ transparent: true, opacity: 0.75 });
   #look: Look = 'light';
 
@@ -93,6 +95,7 @@ export class Materials {
     this.edge.opacity = i.edgeClear;
     this.edgeLit.color.set(i.mark);
     this.ghost.color.set(i.ghost);
+    this.offer.color.set(i.mark);
     for (const m of this.#lit.values()) m.emissive.set(i.mark);
   }
 
@@ -128,6 +131,7 @@ export class Materials {
   }
 
   dispose(): void {
-    for (const m of [...this.#plain.values(), ...this.#lit.values(), this.edge, this.edgeLit, this.ghost]) m.dispose();
+    for (const m of [...this.#plain.values(), ...this.#lit.values(), this.edge, this.edgeLit, this.ghost, this.offer])
+      m.dispose();
   }
 }

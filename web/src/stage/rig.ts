@@ -99,7 +99,8 @@ export class RigModel {
       );
       mesh.instanceMatrix.needsUpdate = true;
       mesh.computeBoundingSphere();
-      mesh.material = this.#materials.of('eye', on);
+      mesh.material = on ? this.#materials.offer : this.#materials.of('eye');
+      mesh.renderOrder = on ? 7 : 0;
     }
   }
 

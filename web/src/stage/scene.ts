@@ -74,6 +74,8 @@ export class StageScene {
   #canvas: HTMLCanvasElement;
   #heard: Heard;
   #frame = 0;
+  #preparing = false;
+  #offering: Carrier | null = null;
   #size = { width: 1, height: 1 };
   #axles: { front: AxleState; rear: AxleState } | null = null;
   #layers: Layers = { weight: false, swing: false, other: false };
@@ -143,6 +145,7 @@ export class StageScene {
 
   /** Takes a stage; the camera stays unless it is the first one. */
   setStage(stage: Stage, first: boolean): void {
+    if (first) this.#pace.moved(); // a coarse picture comes first where drawing is slow
     if (this.#rig?.same(stage)) this.#rig.stage = stage;
     else {
       if (this.#rig) {
@@ -169,6 +172,7 @@ export class StageScene {
     this.#world.matrixWorldNeedsUpdate = true;
     if (first) this.view('free', false);
     this.#remark();
+    if (first) this.#prepare();
   }
 
   setLook(look: Look, gridStep: number): void {
@@ -215,6 +219,7 @@ export class StageScene {
   }
 
   offer(carrier: Carrier | null): void {
+    this.#offering = carrier;
     this.#rig?.offer(carrier);
     this.#draw();
   }
@@ -309,8 +314,19 @@ export class StageScene {
     this.#draw();
   }
 
+  /** Shaders are made beside the page's own work; until they are there nothing is drawn. */
+  #prepare(): void {
+    this.#preparing = true;
+    const go = (): void => {
+      this.#preparing = false;
+      this.#pace.moved();
+      this.#draw();
+    };
+    this.#renderer.compileAsync(this.#scene, this.#camera).then(go, go);
+  }
+
   #draw(): void {
-    if (this.#frame) return;
+    if (this.#frame || this.#preparing) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
       const now = performance.now();
@@ -320,6 +336,7 @@ export class StageScene {
       const moving = this.#controls.update(Math.min((now - this.#drawn) / 1000, 0.05));
       this.#drawn = now;
       this.#renderer.render(this.#scene, this.#camera);
+      if (this.#rig) this.#canvas.dataset['drawn'] = '';
       this.#labels.lay(this.#world.matrixWorld, this.#camera, this.#size.width, this.#size.height);
       if (moving) this.#draw();
     });
@@ -334,13 +351,17 @@ export class StageScene {
     );
     const ray = new Raycaster();
     ray.setFromCamera(at, this.#camera);
-    for (const hit of ray.intersectObject(this.#rig.root, true)) {
-      const { picked, instances, finish } = hit.object.userData as {
-        picked?: Picked;
-        instances?: Picked[];
-        finish?: string;
-      };
-      const what = instances ? instances[hit.instanceId ?? -1] : picked;
+    const hits = ray.intersectObject(this.#rig.root, true);
+    const holeOf = (h: (typeof hits)[number]): Picked | undefined =>
+      (h.object.userData as { instances?: Picked[] }).instances?.[h.instanceId ?? -1];
+    if (this.#offering) {
+      // Holes on offer are seen through everything, so they are hit through everything.
+      const hole = hits.find((h) => h.object.userData['carrier'] === this.#offering);
+      if (hole) return holeOf(hole) ?? null;
+    }
+    for (const hit of hits) {
+      const { picked, finish } = hit.object.userData as { picked?: Picked; finish?: string };
+      const what = holeOf(hit) ?? picked;
       // A see-through shell must not hide what is under it from the pointer.
       if (what && finish !== 'body') return what;
     }
