@@ -219,7 +219,7 @@ func (p *printer) driveRest(a *drive.Answer) {
 	if b := a.Brake; b != nil {
 		creep := func(v *float64) string {
 			if v == nil {
-				return "does not hold"
+				return "tyres slide"
 			}
 			return p.num(quantity.DimSpeed, *v, 3) + " " + speed
 		}
