@@ -19,9 +19,9 @@ export class Program {
   url = '';
   #child: ChildProcess | null = null;
 
-  async start(): Promise<void> {
+  async start(...more: string[]): Promise<void> {
     const addr = this.url ? new URL(this.url).host : '127.0.0.1:0';
-    const child = spawn(program(), ['serve', '--addr', addr, '--workshop', this.workshop, '--no-open'], {
+    const child = spawn(program(), ['serve', '--addr', addr, '--workshop', this.workshop, '--no-open', ...more], {
       stdio: ['ignore', 'pipe', 'pipe'],
     });
     this.#child = child;

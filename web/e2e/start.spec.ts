@@ -65,3 +65,13 @@ test('compare: two builds, number by number, with better and worse in words', as
   await expect(row).toContainText(/better|worse/);
   await expect(page.getByRole('heading', { name: 'What changed in the document' })).toBeVisible();
 });
+
+test('the units that the program was started with hold until a person chooses', async ({ page, program, bench }) => {
+  await program.kill();
+  await program.start('--units', 'us');
+  await bench('gully.rig.yaml');
+  await expect(page.locator('output[data-wheel="rear left"]')).toHaveText('0.000\u00a0in');
+  await page.getByRole('button', { name: 'mm g' }).click();
+  await page.reload();
+  await expect(page.locator('output[data-wheel="rear left"]')).toHaveText('0.0\u00a0mm');
+});

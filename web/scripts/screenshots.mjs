@@ -1,5 +1,5 @@
 // Takes the pictures of the manual from the running program: docs/pictures/*.png.
-// Usage: node scripts/screenshots.mjs   (LOWSLUNG_PROGRAM names a program that is built already)
+// Usage: node scripts/screenshots.mjs [NAME …]   all of them without a name (LOWSLUNG_PROGRAM names a program that is built already)
 import { execFileSync, spawn } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -37,7 +37,10 @@ const browser = await chromium.launch({
 });
 
 /** One picture: a place of the page, a window, and what a hand does before. */
+const wanted = process.argv.slice(2);
+
 async function picture(name, hash, { width = 1440, height = 900, scale = 1, look = 'light', hand } = {}) {
+  if (wanted.length && !wanted.includes(name)) return;
   const page = await browser.newPage({
     viewport: { width, height },
     deviceScaleFactor: scale,

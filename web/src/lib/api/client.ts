@@ -37,6 +37,8 @@ export interface Pull {
 }
 
 export const api = {
+  /** What the program was started with. */
+  workshop: () => answer(http.GET('/api/workshop')),
   rigs: async () => (await answer(http.GET('/api/rigs'))).rigs,
   newRig: (body: { file: string; text?: string; starter?: string; copy_of?: string; points?: string }): Promise<Rig> =>
     answer(http.POST('/api/rigs', { body })),

@@ -5,7 +5,7 @@ export type Look = 'light' | 'dark';
 const key = 'lowslung.settings';
 
 interface Kept {
-  units: System;
+  units: System | null;
   look: Look | null;
   last: string;
   other: string;
@@ -15,13 +15,13 @@ function kept(): Kept {
   try {
     const k = JSON.parse(localStorage.getItem(key) ?? '{}') as Partial<Kept>;
     return {
-      units: k.units === 'us' ? 'us' : 'metric',
+      units: k.units === 'us' || k.units === 'metric' ? k.units : null,
       look: k.look === 'dark' || k.look === 'light' ? k.look : null,
       last: typeof k.last === 'string' ? k.last : '',
       other: typeof k.other === 'string' ? k.other : '',
     };
   } catch {
-    return { units: 'metric', look: null, last: '', other: '' };
+    return { units: null, look: null, last: '', other: '' };
   }
 }
 
@@ -29,6 +29,7 @@ function kept(): Kept {
 class Settings {
   #kept = $state<Kept>(kept());
   #system = $state<Look>('light');
+  #offered = $state<System>('metric');
 
   constructor() {
     const dark = matchMedia('(prefers-color-scheme: dark)');
@@ -41,10 +42,17 @@ class Settings {
   }
 
   get units(): System {
-    return this.#kept.units;
+    return this.#kept.units ?? this.#offered;
   }
   set units(units: System) {
     this.#change({ units });
+  }
+
+  /** The units that the program was started with: they hold until a person chooses. True when that changes what is read. */
+  offer(units: System): boolean {
+    const before = this.units;
+    this.#offered = units;
+    return this.units !== before;
   }
 
   get look(): Look {

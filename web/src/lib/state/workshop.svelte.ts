@@ -58,6 +58,15 @@ class Workshop {
     });
     void this.readRigs();
     void this.#readChannels();
+    void this.#readUnits();
+  }
+
+  async #readUnits(): Promise<void> {
+    try {
+      if (settings.offer((await api.workshop()).units)) await this.reword();
+    } catch {
+      // Metric, then, as everywhere else.
+    }
   }
 
   async readRigs(): Promise<void> {
