@@ -175,7 +175,7 @@ type Brake struct {
 	Share     float64  `json:"share" doc:"Setting of the drag brake, 0 to 1"`
 	Creep30   *float64 `json:"creep_30_m_per_s" doc:"Speed at which it creeps down 30° with the throttle shut, 0 when friction holds it; null when tyres or drive line do not hold it"`
 	Creep45   *float64 `json:"creep_45_m_per_s" doc:"Likewise on 45°"`
-	Friction  float64  `json:"friction_nmm" doc:"Of that, torque at the wheels that no-load friction of the motor holds by itself"`
+	Friction  float64  `json:"friction_nmm" doc:"Torque at the wheels that the friction of the motor without current holds by itself"`
 	FreeAxles []string `json:"free_axles" nullable:"false" doc:"Axles that the brake does not reach, because they are one-way"`
 }
 

@@ -18,7 +18,7 @@ const (
 
 func (l *line) judge(a *Answer, o Options) {
 	add := func(f finding.Finding) { a.Findings = append(a.Findings, f) }
-	l.judgeAxles(a, add)
+	l.judgeAxles(a, o, add)
 	for _, p := range a.Points {
 		switch {
 		case p.Name == "wheel slip" && !p.Reached:
@@ -40,7 +40,7 @@ func (l *line) judge(a *Answer, o Options) {
 		}
 		switch {
 		case w.Margin < 1:
-			add(finding.New(finding.Stop, "drive/breaks", "%s, before the wheels slip: %s (estimate, the whole rig on one axle).", what, load).CuredBy("a smaller pinion does not help behind the motor: a thicker or tougher part, a slipper, or less current"))
+			add(finding.New(finding.Stop, "drive/breaks", "%s, before the wheels slip: %s (estimate, the whole rig on one axle).", what, load).CuredBy("a thicker or tougher part, a slipper, or less current"))
 		case w.Margin < toothEnough:
 			add(finding.New(finding.Watch, "drive/weak", "%s: %s (estimate, the whole rig on one axle).", what, load).CuredBy("a thicker or tougher part, a slipper, or less current"))
 		}
@@ -65,7 +65,7 @@ func (l *line) judge(a *Answer, o Options) {
 	a.Findings = append(a.Findings, channel.Judge(l.m.Doc, a.Numbers(), o.Units)...)
 }
 
-func (l *line) judgeAxles(a *Answer, add func(finding.Finding)) {
+func (l *line) judgeAxles(a *Answer, o Options, add func(finding.Finding)) {
 	if w := a.WindUp; w != nil && math.Abs(w.LeadPct) > 0.2 {
 		who, other := "front", "rear"
 		if w.LeadPct < 0 {
@@ -80,7 +80,7 @@ func (l *line) judgeAxles(a *Answer, add func(finding.Finding)) {
 		} else {
 			f := finding.New(level, "drive/over-drive", "The %s wheels run %.1f %% ahead of the others: on ground that grips, tyres slip %.0f mm for each metre, and the drive line winds up until they do.", who, math.Abs(w.LeadPct), w.MMPerM).For("drive")
 			if w.TorqueNMM != nil {
-				f.Sentence = f.Sentence[:len(f.Sentence)-1] + ", with up to " + quantity.DimTorque.Format(*w.TorqueNMM, quantity.Metric) + " between the axles (estimate)."
+				f.Sentence = f.Sentence[:len(f.Sentence)-1] + ", with up to " + quantity.DimTorque.Format(*w.TorqueNMM, o.Units) + " between the axles (estimate)."
 			}
 			add(f)
 		}
