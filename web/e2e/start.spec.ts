@@ -4,7 +4,7 @@ test('a first start shows the demo rigs, and each opens', async ({ page, program
   await page.goto(program.url);
   await expect(page.getByRole('heading', { name: 'Rigs in this workshop' })).toBeVisible();
   const cards = page.locator('.rig');
-  expect(await cards.count()).toBeGreaterThanOrEqual(3);
+  await expect.poll(() => cards.count()).toBeGreaterThanOrEqual(3);
   await page.getByRole('link', { name: /Gully/ }).click();
   await expect(page.getByRole('heading', { name: 'travel', exact: true })).toBeVisible();
   await expect(page).toHaveTitle(/Gully/);
