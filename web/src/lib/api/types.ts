@@ -50,7 +50,7 @@ export type Steer = Nullable<Named['SteerAnswer'], 'kingpin' | 'middle' | 'locks
 export type WorkingPoint = Named['DrivePoint'];
 export type Pinion = Named['DrivePinion'];
 export type GearStage = Named['DriveStage'];
-export type Drive = Nullable<Named['DriveAnswer'], 'motor'>;
+export type Drive = Nullable<Named['DriveAnswer'], 'motor' | 'wind_up' | 'control' | 'brake'>;
 
 export type Lengths = Nullable<Named['Lengths'], 'wish'>;
 export type Clearance = Named['TravelClearance'];
