@@ -36,9 +36,9 @@ const browser = await chromium.launch({
   args: ['--no-sandbox'],
 });
 
-/** One picture: a place of the page, a window, and what a hand does before. */
 const wanted = process.argv.slice(2);
 
+/** One picture: a place of the page, a window, and what a hand does before. */
 async function picture(name, hash, { width = 1440, height = 900, scale = 1, look = 'light', hand } = {}) {
   if (wanted.length && !wanted.includes(name)) return;
   const page = await browser.newPage({
