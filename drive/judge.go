@@ -20,15 +20,19 @@ func (l *line) judge(a *Answer, o Options) {
 	add := func(f finding.Finding) { a.Findings = append(a.Findings, f) }
 	l.judgeAxles(a, o, add)
 	for _, p := range a.Points {
+		cure := "a smaller pinion, or a " + p.LimitedBy + " for more"
+		if p.LimitedBy == "slipper" { // it holds the same torque behind any pinion
+			cure = "set the slipper tighter"
+		}
 		switch {
 		case p.Name == "wheel slip" && !p.Reached:
 			add(finding.New(finding.Watch, "drive/limited", "The wheels do not get to slip: the %s ends it at %.0f A in the motor, with %.0f %% of the torque that grip would take (estimate).",
-				p.LimitedBy, p.CurrentA, 100*p.WheelTorqueNMM/l.slip(0).sum()).For("drive").CuredBy("a smaller pinion, or a %s for more", p.LimitedBy))
+				p.LimitedBy, p.CurrentA, 100*p.WheelTorqueNMM/l.slip(0).sum()).For("drive").CuredBy("%s", cure))
 		case p.Name == "wheel slip" && p.PackV < a.Motor.CutOffV:
 			add(finding.New(finding.Watch, "drive/sag", "At wheel slip with full throttle the pack gives %.1f V, below the %.1f V at which controllers cut off (estimate).", p.PackV, a.Motor.CutOffV).
 				For("drive/battery").CuredBy("a pack with less inner resistance, or a smaller pinion"))
 		case p.Name == "45° climb" && !p.Reached && p.LimitedBy != "grip":
-			add(finding.New(finding.Stop, "drive/no-climb", "It does not hold itself on 45°: the %s ends it at %.0f A in the motor (estimate).", p.LimitedBy, p.CurrentA).For("drive").CuredBy("a smaller pinion"))
+			add(finding.New(finding.Stop, "drive/no-climb", "It does not hold itself on 45°: the %s ends it at %.0f A in the motor (estimate).", p.LimitedBy, p.CurrentA).For("drive").CuredBy("%s", cure))
 		}
 	}
 	if len(a.Weak) > 0 {

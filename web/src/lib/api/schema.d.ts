@@ -931,7 +931,7 @@ export interface components {
             free_axles: string[];
             /**
              * Format: double
-             * @description Of that, torque at the wheels that no-load friction of the motor holds by itself
+             * @description Torque at the wheels that the friction of the motor without current holds by itself
              */
             friction_nmm: number;
             /**
