@@ -110,25 +110,26 @@ func (l *line) against(p *Pinion) string {
 	return ""
 }
 
-// named is a pinion with where it comes from: "14 teeth (pinion-32-14-b5, none in the drawer, 4.60 EUR)".
+// named is a pinion with where it comes from: "14 teeth (pinion-32-14-b5, to buy for 4.60 EUR)".
 func (p *Pinion) named() string {
 	var in []string
 	if p.Item != "" {
 		in = append(in, p.Item)
 	}
-	if p.Fitted {
-		in = append(in, "the one fitted")
+	price := ""
+	if p.Price != nil {
+		price = strings.TrimSpace(fmt.Sprintf(" for %.2f %s", *p.Price, p.Currency))
 	}
+	drawer := p.Have != nil && *p.Have > 0
 	switch {
-	case p.Have != nil && *p.Have > 0:
+	case p.Fitted && p.Have != nil && !drawer:
+		in = append(in, strings.TrimSpace("the one fitted; buy it "+price)+" unless it is on the motor already")
+	case p.Fitted:
+		in = append(in, "the one fitted")
+	case drawer:
 		in = append(in, fmt.Sprintf("%d in the drawer", *p.Have))
-	case p.Have != nil && p.Fitted:
-		in = append(in, "none in the drawer")
-	case p.Have != nil:
-		in = append(in, "to buy")
-	}
-	if p.Price != nil && !(p.Have != nil && *p.Have > 0) {
-		in = append(in, strings.TrimSpace(fmt.Sprintf("%.2f %s", *p.Price, p.Currency)))
+	case p.Have != nil || p.Price != nil:
+		in = append(in, strings.TrimSpace("to buy "+price))
 	}
 	name := fmt.Sprintf("%d teeth", p.Teeth)
 	if len(in) > 0 {
