@@ -40,6 +40,8 @@ type Joint struct {
 	Found  bool   `json:"found" doc:"Not written in the document: the only pair that goes together"`
 	Reason string `json:"reason" doc:"One sentence with both dimensions"`
 	Source string `json:"source" doc:"Where the rule comes from"`
+
+	about []string // paths of what is no port
 }
 
 // An Unmet need is a port that must be mated and is not.

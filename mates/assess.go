@@ -1,6 +1,7 @@
 package mates
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,6 +17,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	a := Answer{Joints: w.written(), Unmet: []Unmet{}, Findings: []finding.Finding{}}
 	a.Joints = append(a.Joints, w.find()...)
 	a.Joints = append(a.Joints, w.eyes()...)
+	a.Joints = append(a.Joints, w.volts()...)
 	a.Unmet = w.unmet()
 	w.lists(&a, o)
 	a.Steps = w.steps(a.Joints)
@@ -25,6 +27,8 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 		return Answer{}, err
 	}
 	a.Findings = append(a.Findings, reach...)
+	a.Findings = append(a.Findings, w.questions()...)
+	a.Findings = append(a.Findings, w.smallParts()...)
 	w.sumUp(&a)
 	finding.Sort(a.Findings)
 	return a, nil
@@ -40,8 +44,11 @@ type used struct {
 type works struct {
 	m     *solid.Model
 	parts []used
-	ports []port
+	ports []Port
 	taken map[string][]string // ports that are mated, by ref: what they are mated to
+
+	open    []choice  // needs that several things in the document would meet
+	stocked []stocked // see shelf
 }
 
 func newWorks(m *solid.Model) *works {
@@ -67,7 +74,7 @@ func newWorks(m *solid.Model) *works {
 	return w
 }
 
-func (w *works) port(ref string) *port {
+func (w *works) port(ref string) *Port {
 	for i := range w.ports {
 		if w.ports[i].ref() == ref {
 			return &w.ports[i]
@@ -76,13 +83,39 @@ func (w *works) port(ref string) *port {
 	return nil
 }
 
-func (w *works) join(a, b *port) {
+func (w *works) join(a, b *Port) {
 	w.taken[a.ref()] = append(w.taken[a.ref()], b.ref())
 	w.taken[b.ref()] = append(w.taken[b.ref()], a.ref())
 }
 
+// stack adds up what each screw goes through on its way to its thread.
+func (w *works) stack() {
+	for i := range w.m.Doc.Mates {
+		list := w.m.Doc.Mates[i].Value
+		if len(list) != 2 {
+			continue
+		}
+		screw, hole := w.port(list[0].Text), w.port(list[1].Text)
+		if screw == nil || hole == nil {
+			continue
+		}
+		if hole.Type == "male thread" {
+			screw, hole = hole, screw
+		}
+		if screw.Type != "male thread" || hole.Type != "clearance hole" {
+			continue
+		}
+		screw.Through = append(screw.Through, hole.Part)
+		if hole.Length == 0 {
+			screw.Unsure = hole.Part
+		}
+		screw.Width += hole.Length
+	}
+}
+
 // written judges the mates of the document, in its order.
 func (w *works) written() []Joint {
+	w.stack()
 	out := []Joint{}
 	for i := range w.m.Doc.Mates {
 		e := &w.m.Doc.Mates[i]
@@ -101,7 +134,7 @@ func (w *works) written() []Joint {
 	return out
 }
 
-func (w *works) joint(a, b *port) Joint {
+func (w *works) joint(a, b *Port) Joint {
 	v, source := meet(a, b)
 	j := Joint{A: a.ref(), B: b.ref(), Type: a.Type + " – " + b.Type, Fit: v.fit, OK: v.ok, Reason: v.reason, Source: source}
 	if !v.ok {
@@ -125,36 +158,98 @@ func (w *works) joint(a, b *port) Joint {
 	return j
 }
 
-// find joins ports that need something with the only free port in the document that goes on them.
+// find joins ports that need something with the only free port in the document that goes on them; of several items that are the same one
+// is as good as another. What is left with a choice is kept in open, to be asked.
 func (w *works) find() []Joint {
 	var out []Joint
+	for again := true; again; {
+		again = false
+		for i := range w.ports {
+			a := &w.ports[i]
+			if !a.Needed || len(w.taken[a.ref()]) > 0 {
+				continue
+			}
+			list := w.candidates(a)
+			if len(list) == 0 || !w.alike(list) {
+				continue
+			}
+			w.join(a, list[0])
+			j := w.joint(a, list[0])
+			j.Found = true
+			out = append(out, j)
+			again = true
+		}
+	}
 	for i := range w.ports {
 		a := &w.ports[i]
-		if !a.Needed || len(w.taken[a.ref()]) > 0 {
+		if list := w.candidates(a); a.Needed && len(w.taken[a.ref()]) == 0 && len(list) > 0 {
+			w.open = append(w.open, choice{a, list})
+		}
+	}
+	return out
+}
+
+// A choice is a port that several others go on.
+type choice struct {
+	port *Port
+	list []*Port
+}
+
+// candidates are the free ports of other parts that go on a port, one of each part: a bearing has a port for its ring and one for its
+// bore, and is in one seat only.
+func (w *works) candidates(a *Port) []*Port {
+	var out []*Port
+	for k := range w.ports {
+		b := &w.ports[k]
+		if b.Part == a.Part || len(w.taken[b.ref()]) > 0 || b.Pair != a.Pair && b.Type != "plug" {
 			continue
 		}
-		var only *port
-		n := 0
-		for k := range w.ports {
-			b := &w.ports[k]
-			if b.Part == a.Part || len(w.taken[b.ref()]) > 0 || b.Pair != a.Pair && b.Type != "plug" {
-				continue
-			}
-			if _, _, _, ok := ruleFor(a, b); !ok {
-				continue
-			}
-			if v, _ := meet(a, b); v.ok && v.fit != "not checked" {
-				only = b
-				n++
-			}
-		}
-		if n != 1 {
+		if _, _, ok := Meet(a, b); !ok || b.Type == "bearing" && w.sits(b.Part, a.Type) {
 			continue
 		}
-		w.join(a, only)
-		j := w.joint(a, only)
-		j.Found = true
-		out = append(out, j)
+		if n := len(out); n > 0 && b.Type == "bearing" && out[n-1].Part == b.Part && out[n-1].Type == b.Type {
+			if a.Type != "seat" {
+				out[n-1] = b // the ring is the first, as it goes in first
+			}
+			continue
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// sits says that a bearing is mated to a port of that type already.
+func (w *works) sits(part, kind string) bool {
+	for i := range w.ports {
+		p := &w.ports[i]
+		if p.Part == part && slices.ContainsFunc(w.taken[p.ref()], func(ref string) bool { return w.port(ref).Type == kind }) {
+			return true
+		}
+	}
+	return false
+}
+
+// alike says that it does not matter which of the ports is taken: there is one, or all are of the same bin item.
+func (w *works) alike(list []*Port) bool {
+	item := w.partOf(list[0].Part).Item
+	for _, p := range list[1:] {
+		if item == "" || w.partOf(p.Part).Item != item || p.Type != list[0].Type {
+			return false
+		}
+	}
+	return true
+}
+
+// questions asks which of several ports is meant.
+func (w *works) questions() []finding.Finding {
+	var out []finding.Finding
+	for _, c := range w.open {
+		var names []string
+		for _, p := range c.list {
+			names = append(names, p.ref())
+		}
+		out = append(out, finding.New(finding.Watch, "mates/which", "What goes on %s of %s? It could be %s.", c.port.Name, c.port.Part, strings.Join(names, " or ")).For(c.port.Path).
+			CuredBy("write it under mates: [%s, …]", c.port.ref()))
 	}
 	return out
 }
@@ -164,7 +259,11 @@ func (w *works) unmet() []Unmet {
 	out := []Unmet{}
 	for i := range w.ports {
 		p := &w.ports[i]
-		if !p.Needed || len(w.taken[p.ref()]) > 0 {
+		if len(w.taken[p.ref()]) > 0 {
+			if !w.unheld(p) {
+				continue
+			}
+		} else if !p.Needed || slices.ContainsFunc(w.open, func(c choice) bool { return c.port == p }) {
 			continue
 		}
 		u := Unmet{Part: p.Part, Port: p.Name, Needs: needs(p), Count: 1, WouldFit: w.wouldFit(p)}
@@ -176,8 +275,13 @@ func (w *works) unmet() []Unmet {
 	return out
 }
 
+// unheld says that a screw goes through something and into nothing.
+func (w *works) unheld(p *Port) bool {
+	return len(p.Through) > 0 && !slices.ContainsFunc(w.taken[p.ref()], func(ref string) bool { return w.port(ref).Type == "female thread" })
+}
+
 // needs says in words what a port wants.
-func needs(p *port) string {
+func needs(p *Port) string {
 	switch p.Type {
 	case "shaft":
 		return fmt.Sprintf("something with a bore of %s", dim(p.Diameter))
@@ -196,10 +300,18 @@ func needs(p *port) string {
 	case "pin hole":
 		return fmt.Sprintf("a pin of %s, about %s long", dim(p.Diameter), dim(p.Length))
 	case "male thread":
+		if len(p.Through) > 0 {
+			return fmt.Sprintf("a nut or a thread %s behind %s", p.Thread, strings.Join(p.Through, ", "))
+		}
 		return "a thread " + p.Thread + " to go into"
 	case "female thread":
 		return "a screw " + p.Thread
+	case "clearance hole":
+		return fmt.Sprintf("a screw that goes through %s", dim(p.Diameter))
 	case "pattern":
+		if p.Grid[0] > 0 {
+			return fmt.Sprintf("something with %d holes %g × %g mm apart", p.Holes, p.Grid[0], p.Grid[1])
+		}
 		return fmt.Sprintf("something with %d holes on a circle of %s", p.Holes, dim(p.Circle))
 	case "hex":
 		return fmt.Sprintf("a hex of %s", dim(p.Width))
@@ -211,36 +323,15 @@ func needs(p *port) string {
 	return "a " + p.Type
 }
 
-// wouldFit goes through the bins: items in stock first, at most six.
-func (w *works) wouldFit(p *port) []string {
-	var stock, order []string
-	for _, bin := range w.m.Bins {
-		for i := range bin.Items {
-			e := &bin.Items[i]
-			fits := false
-			for k := range e.Value.Ports {
-				q := portOf(e.Name, e.Name, &e.Value, e.Value.Ports[k].Name, &e.Value.Ports[k].Value)
-				if _, _, _, known := ruleFor(p, &q); !known {
-					continue
-				}
-				if v, _ := meet(p, &q); v.ok && v.fit != "not checked" {
-					fits = true
-				}
-			}
-			switch {
-			case !fits:
-			case e.Value.Have != nil && *e.Value.Have > 0:
-				stock = append(stock, e.Name)
-			default:
-				order = append(order, e.Name)
-			}
+// wouldFit names items of the bins, those in stock first, at most six.
+func (w *works) wouldFit(p *Port) []string {
+	out := []string{}
+	for _, f := range w.fittings(p) {
+		if out = append(out, f.Item); len(out) == 6 {
+			break
 		}
 	}
-	out := append(stock, order...)
-	if len(out) > 6 {
-		out = out[:6]
-	}
-	return append([]string{}, out...)
+	return out
 }
 
 func (w *works) judge(a *Answer) {
@@ -297,7 +388,7 @@ func twice(n int) string {
 }
 
 func (w *works) paths(j Joint) []string {
-	var out []string
+	out := slices.Clone(j.about)
 	for _, ref := range []string{j.A, j.B} {
 		if p := w.port(ref); p != nil {
 			out = append(out, p.Path)
@@ -324,21 +415,19 @@ func (w *works) cures(j Joint) string {
 		if p == nil {
 			continue
 		}
-		var stock, order []string
-		for _, bin := range w.m.Bins {
-			for i := range bin.Items {
-				e := &bin.Items[i]
-				switch {
-				case e.Value.Kind != w.partOf(p.Part).Kind || !w.goesEverywhere(e.Name, &e.Value, p.Part):
-				case e.Value.Have != nil && *e.Value.Have > 0:
-					stock = append(stock, e.Name)
-				default:
-					order = append(order, e.Name)
-				}
+		var fits []stocked
+		for _, item := range w.shelf() {
+			if item.part.Kind == w.partOf(p.Part).Kind && w.goesEverywhere(&item, p.Part) {
+				fits = append(fits, item)
 			}
 		}
-		if fits := append(stock, order...); len(fits) > 0 {
-			out = append(out, fmt.Sprintf("instead of %s: %s", p.Part, strings.Join(fits[:min(4, len(fits))], ", ")))
+		slices.SortStableFunc(fits, func(a, b stocked) int { return cmp.Compare(empty(a.part), empty(b.part)) })
+		if len(fits) > 0 {
+			var ids []string
+			for _, item := range fits[:min(4, len(fits))] {
+				ids = append(ids, item.id)
+			}
+			out = append(out, fmt.Sprintf("instead of %s: %s", p.Part, strings.Join(ids, ", ")))
 		}
 	}
 	return strings.Join(out, "; or ")

@@ -11,45 +11,8 @@ import (
 
 // Chains: what only shows when several parts stand in a row.
 
-// eyes judges every link's ends against the bolts of the holes they sit on, when the bin says which bolt goes through the ball.
-func (w *works) eyes() []Joint {
-	var out []Joint
-	for i := range w.m.Doc.Links {
-		e := &w.m.Doc.Links[i]
-		for k, ref := range []rig.Ref{e.Value.From, e.Value.To} {
-			if k >= len(e.Value.Ends) {
-				continue
-			}
-			end, hole := itemOf(w.m, e.Value.Ends[k]).End, w.hole(ref)
-			if end == nil || hole == nil || end.Bolt == "" || hole.Bolt == "" {
-				continue
-			}
-			j := Joint{
-				A: fmt.Sprintf("%s, %s end", e.Name, [2]string{"chassis", "axle"}[k]), B: ref.Text, Type: "rod end – hole", OK: true, Fit: "same bolt",
-				Reason: fmt.Sprintf("a ball for %s on a hole for %s", end.Bolt, hole.Bolt), Source: "ISO 261 sizes, ISO 273 clearance holes",
-			}
-			if end.Bolt != hole.Bolt {
-				j.OK, j.Fit = false, "wrong bolt"
-			}
-			out = append(out, j)
-		}
-	}
-	return out
-}
-
-func (w *works) hole(ref rig.Ref) *rig.Hole {
-	part, name := ref.Split()
-	for i := range w.parts {
-		if w.parts[i].name == part {
-			h, _ := w.parts[i].part.Holes.Get(name)
-			return h
-		}
-	}
-	return nil
-}
-
 // room holds a motor's can against the space that the mount says there is behind its pattern.
-func room(motor *rig.Motor, mount *port) string {
+func room(motor *rig.Motor, mount *Port) string {
 	if motor == nil {
 		return ""
 	}
@@ -63,7 +26,7 @@ func room(motor *rig.Motor, mount *port) string {
 }
 
 // goesEverywhere says that an item could take a part's place in every joint that the part is in.
-func (w *works) goesEverywhere(id string, item *rig.Part, part string) bool {
+func (w *works) goesEverywhere(item *stocked, part string) bool {
 	for i := range w.ports {
 		p := &w.ports[i]
 		if p.Part != part {
@@ -72,13 +35,16 @@ func (w *works) goesEverywhere(id string, item *rig.Part, part string) bool {
 		for _, ref := range w.taken[p.ref()] {
 			other := w.port(ref)
 			fits := false
-			for k := range item.Ports {
-				q := portOf(id, id, item, item.Ports[k].Name, &item.Ports[k].Value)
+			for k := range item.ports {
+				q := item.ports[k]
 				if q.Type != p.Type {
 					continue
 				}
+				if q.Type == "male thread" { // it would go through the same stack
+					q.Width, q.Unsure = p.Width, p.Unsure
+				}
 				v, _ := meet(&q, other)
-				fits = fits || v.ok && (q.Type != "pattern" || room(item.Motor, other) == "")
+				fits = fits || v.ok && (q.Type != "pattern" || room(item.part.Motor, other) == "")
 			}
 			if !fits {
 				return false
@@ -99,7 +65,7 @@ func (w *works) partOf(name string) *rig.Part {
 
 // motorReach holds a motor's shaft against what its pinion needs: the pinion's bore must be on it for at least one diameter, and as far
 // as the gear it drives stands away.
-func (w *works) motorReach(shaft, bore *port) string {
+func (w *works) motorReach(shaft, bore *Port) string {
 	if !shaft.Motor || shaft.Length == 0 {
 		return ""
 	}

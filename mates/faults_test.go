@@ -12,10 +12,16 @@ import (
 	"lowslung/solid"
 )
 
-func load(t *testing.T, text string) *solid.Model {
+func load(t *testing.T, text string) *solid.Model { return model(t, text, nil) }
+
+// model reads a document among the examples, and among more files by name.
+func model(t testing.TB, text string, more map[string]string) *solid.Model {
 	t.Helper()
 	b, err := rig.Load(func(name string) ([]byte, error) {
 		if name == "it.rig.yaml" {
+			return []byte(text), nil
+		}
+		if text, ok := more[name]; ok {
 			return []byte(text), nil
 		}
 		return os.ReadFile(filepath.Join("../examples", name))
@@ -56,8 +62,9 @@ chassis:
     cover screw: {item: screw-m3-10, on: gearbox}
     # 4 one bearing short
     output bearing rear: null
-    # 8 pack over the controller's limit
+    # 8 pack over the controller's limit, on a motor that would take it
     battery: {pack: {cells: 4}}
+    motor: {motor: {max_voltage: 16.8}}
 rear:
   parts:
     # 9 hex mismatch; 10 rod ends that cannot go on: their balls take M3 and the tower is drilled for M4

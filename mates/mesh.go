@@ -15,7 +15,7 @@ const (
 // mesh holds the distance between two gears' axes as they are placed against m(z₁ + z₂)/2 (ISO 21771; for DP (N₁ + N₂)/(2·DP)), and
 // whether their faces stand beside each other at all. It says what is wrong, or nothing; gears that are not placed (both at their
 // parts' origin without a shared carrier) are left alone.
-func (w *works) mesh(a, b *port) string {
+func (w *works) mesh(a, b *Port) string {
 	ba, bb := w.body(a.Part), w.body(b.Part)
 	if ba == nil || bb == nil || ba.Carrier != bb.Carrier || a.Teeth == 0 || b.Teeth == 0 {
 		return ""

@@ -20,7 +20,7 @@ type Candidate struct {
 // are in the list, with the reason; other counts those whose pitch is another, which are left out.
 func PinionsFor(m *solid.Model, pinion, spur, motor string) (list []Candidate, other int) {
 	w := newWorks(m)
-	var shaft, teeth *port
+	var shaft, teeth *Port
 	for i := range w.ports {
 		p := &w.ports[i]
 		switch {

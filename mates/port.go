@@ -12,35 +12,42 @@ import (
 
 // A port is one place of one part where another part meets it, with every number that decides whether they go together; lengths in mm,
 // 0 where not known. Numbers that a part says elsewhere (a gear's teeth, a bearing's size, a pack's cells) are filled in.
-type port struct {
-	Part, Name string // as the document names them
-	Path       string // chassis/parts/pinion
-	Type       string
-	Needed     bool
-	Pair       bool
+type Port struct {
+	Part, Name string `json:",omitzero"` // as the document names them
+	Path       string `json:",omitzero"` // chassis/parts/pinion
+	Type       string `json:",omitzero"`
+	Needed     bool   `json:",omitzero"`
+	Pair       bool   `json:",omitzero"`
 
-	Diameter, Length, Width, Circle float64
-	Holes                           int
-	Thread, Plug                    string
-	Flat, Blind                     bool
-	From, To                        float64 // cells
-	Bore, Outer, Thick              float64 // of a bearing, or of what a seat takes
-	Teeth                           int
-	Module, Pressure, Face          float64 // mm, rad, mm
-	Room, Around                    float64 // space behind a pattern: longest and thickest can that goes in
-	Material                        string
-	Motor                           bool // the part is a motor: a pinion on its shaft needs a grip
+	Diameter, Length, Width, Circle float64    `json:",omitzero"` // of a screw, Width is what it clamps
+	Holes                           int        `json:",omitzero"`
+	Thread, Plug                    string     `json:",omitzero"`
+	Flat, Blind                     bool       `json:",omitzero"`
+	From, To                        float64    `json:",omitzero"` // cells
+	Bore, Outer, Thick              float64    `json:",omitzero"` // of a bearing, or of what a seat takes
+	Teeth                           int        `json:",omitzero"`
+	Module, Pressure, Face          float64    `json:",omitzero"` // mm, rad, mm
+	Room, Around                    float64    `json:",omitzero"` // space behind a pattern: longest and thickest can that goes in
+	Grid, Body, Opening             [2]float64 `json:",omitzero"` // of a pattern in a rectangle: between its holes, what goes through, what lets it through
+	Material                        string     `json:",omitzero"`
+	Source                          bool       `json:",omitzero"` // the part is a pack: its cells are a number, not a window
+	Motor                           bool       `json:",omitzero"` // the part is a motor: a pinion on its shaft needs a grip
+
+	Through []string `json:",omitzero"` // of a screw: the parts it goes through on its way to its thread
+	Unsure  string   `json:",omitzero"` // of a screw: one of them whose thickness is not known
 }
 
-func (p *port) ref() string { return p.Part + "/" + p.Name }
+func (p *Port) ref() string { return p.Part + "/" + p.Name }
 
 // portOf fills a port from what the document says of it and of its part.
-func portOf(name, path string, part *rig.Part, portName string, w *rig.Port) port {
-	p := port{
+func portOf(name, path string, part *rig.Part, portName string, w *rig.Port) Port {
+	p := Port{
 		Part: name, Name: portName, Path: path, Type: w.Type, Needed: w.Needed, Pair: part.Pair,
 		Diameter: mm(w.Diameter), Length: mm(w.Length), Width: mm(w.Width), Circle: mm(w.Circle), Holes: w.Holes,
-		Room: mm(w.Room), Around: mm(w.Around), Thread: w.Thread, Plug: w.Plug, Flat: w.Flat, Blind: w.Blind, Material: w.Material, Motor: part.Motor != nil,
+		Room: mm(w.Room), Around: mm(w.Around), Thread: w.Thread, Plug: w.Plug, Flat: w.Flat, Blind: w.Blind, Material: w.Material, Motor: part.Motor != nil, Source: part.Pack != nil || part.Kind == "battery",
 	}
+	p.Thread = rig.TidyThread(p.Thread)
+	p.Grid, p.Body, p.Opening = pointOf(w.Grid), pointOf(w.Body), pointOf(w.Opening)
 	if p.Material == "" {
 		p.Material = part.Material
 	}
@@ -57,7 +64,7 @@ func portOf(name, path string, part *rig.Part, portName string, w *rig.Port) por
 	return p
 }
 
-func (p *port) fromPart(part *rig.Part) {
+func (p *Port) fromPart(part *rig.Part) {
 	switch {
 	case p.Type == "gear" && part.Gear != nil:
 		g := part.Gear
@@ -84,14 +91,28 @@ func (p *port) fromPart(part *rig.Part) {
 		p.Plug = part.Pack.Plug
 	case p.Type == "plug" && p.Plug == "" && part.Controller != nil:
 		p.Plug = part.Controller.Plug
-	case p.Type == "male thread" && part.Screw != nil:
+	case (p.Type == "male thread" || p.Type == "female thread") && part.Screw != nil:
 		if p.Thread == "" {
-			p.Thread = part.Screw.Thread
+			p.Thread = rig.TidyThread(part.Screw.Thread)
+		}
+		if p.Length == 0 {
+			p.Length = mm(part.Screw.Length) // of a nut it is the height
+		}
+	case p.Type == "clearance hole" && part.Screw != nil: // a washer
+		if p.Diameter == 0 {
+			p.Diameter = clearanceOf(rig.TidyThread(part.Screw.Thread))
 		}
 		if p.Length == 0 {
 			p.Length = mm(part.Screw.Length)
 		}
 	}
+}
+
+func pointOf(p *rig.Point) [2]float64 {
+	if p == nil {
+		return [2]float64{}
+	}
+	return [2]float64{float64(p[0]), float64(p[1])}
 }
 
 func mm(v *quantity.Length) float64 {
@@ -129,7 +150,8 @@ func sizeOf(text string) (bore, outer, width float64, err error) {
 
 // threadSize is the nominal diameter of a metric thread, mm; 0 when the text is none.
 func threadSize(thread string) float64 {
-	v, err := strconv.ParseFloat(strings.TrimPrefix(thread, "M"), 64)
+	size, _, _ := strings.Cut(strings.TrimPrefix(thread, "M"), "x") // M3x0.35 is M3, fine
+	v, err := strconv.ParseFloat(size, 64)
 	if err != nil || !strings.HasPrefix(thread, "M") || v <= 0 {
 		return 0
 	}

@@ -15,7 +15,7 @@ type verdict struct {
 // A rule judges one pair of port types; a and b come in the order of its types.
 type rule struct {
 	a, b   string
-	judge  func(a, b *port) verdict
+	judge  func(a, b *Port) verdict
 	source string
 }
 
@@ -28,7 +28,8 @@ var rules = []rule{
 	{"bearing", "shaft", bearingOnJournal, "ISO 15 boundary dimensions; ISO 286-2 fits"},
 	{"pin", "pin hole", pinInHole, "ISO 2338/8734 parallel pins; clearance: common practice"},
 	{"male thread", "female thread", threadInThread, "ISO 261 sizes; engagement 1 d in steel, 1.5 d in aluminium, 2 d in plastic: handbooks, common practice"},
-	{"pattern", "pattern", patternOnPattern, "bolt circle and count: geometry; M3 on 25 mm for 36 mm cans is common practice"},
+	{"male thread", "clearance hole", screwInHole, "ISO 273 clearance holes; ISO 4762 heads"},
+	{"pattern", "pattern", patternOnPattern, "bolt circle, rectangle and count: geometry; M3 on 25 mm for 36 mm cans is common practice"},
 	{"spline", "spline", splineInSpline, "same diameter and count: geometry"},
 	{"hex", "hex", hexOnHex, "12 mm across flats is common practice at 1/10"},
 	{"plug", "plug", plugInPlug, "same kind: common practice"},
@@ -36,7 +37,7 @@ var rules = []rule{
 }
 
 // ruleFor finds the rule for two ports and gives them back in its order.
-func ruleFor(x, y *port) (r *rule, a, b *port, ok bool) {
+func ruleFor(x, y *Port) (r *rule, a, b *Port, ok bool) {
 	for i := range rules {
 		switch r := &rules[i]; {
 		case r.a == x.Type && r.b == y.Type:
@@ -49,7 +50,7 @@ func ruleFor(x, y *port) (r *rule, a, b *port, ok bool) {
 }
 
 // meet judges two ports.
-func meet(x, y *port) (verdict, string) {
+func meet(x, y *Port) (verdict, string) {
 	r, a, b, ok := ruleFor(x, y)
 	if !ok {
 		return verdict{false, "no such joint", fmt.Sprintf("a %s does not go with a %s", x.Type, y.Type)}, ""
@@ -76,8 +77,16 @@ func h7h6(d float64) float64 {
 }
 
 const (
-	pressMost = 0.03 // mm of interference that a hobbyist's vice still presses: common practice
-	looseMost = 0.05 // mm of clearance beyond which a wheel on a shaft sits off centre: common practice
+	pressMost  = 0.03 // mm of interference that a hobbyist's vice still presses: common practice
+	looseMost  = 0.05 // mm of clearance beyond which a wheel on a shaft sits off centre: common practice
+	pinTight   = 0.02 // mm that a pin may be thicker than its hole and still be driven in: common practice
+	pinLoose   = 0.15 // mm of clearance beyond which a pin hammers: common practice
+	circleOff  = 0.25 // mm that two bolt circles may differ, within the clearance of the holes (ISO 273, half of fine for M3)
+	bearingOff = 0.02 // mm that seat and bearing may differ: measuring, not another size (ISO 15 sizes are whole or half mm)
+	pitchOff   = 1e-4 // share that two modules may differ: 25.4/DP rounded to four digits
+	splineOff  = 0.1  // mm that the diameters of two splines may differ: common practice
+	hexOff     = 0.15 // mm that two hexes may differ: common practice
+	gridOff    = 0.5  // mm that the holes of two rectangles may differ: such mounts have slots or wide holes (common practice)
 )
 
 // round judges a round thing in a round hole by its clearance.
@@ -97,7 +106,7 @@ func round(shaft, bore float64, what string) verdict {
 	return verdict{false, "loose", fmt.Sprintf("%s: %s too loose, it would sit off centre", text, dim(c))}
 }
 
-func shaftInBore(s, b *port) verdict {
+func shaftInBore(s, b *Port) verdict {
 	if s.Diameter == 0 || b.Diameter == 0 {
 		return unknown("both diameters")
 	}
@@ -111,7 +120,7 @@ func shaftInBore(s, b *port) verdict {
 	return v
 }
 
-func gearInGear(a, b *port) verdict {
+func gearInGear(a, b *Port) verdict {
 	if a.Module == 0 || b.Module == 0 {
 		return unknown("both pitches")
 	}
@@ -120,7 +129,7 @@ func gearInGear(a, b *port) verdict {
 	switch {
 	case off > 0.02:
 		return verdict{false, "wrong pitch", text}
-	case off > 1e-4:
+	case off > pitchOff:
 		return verdict{false, "wrong pitch", fmt.Sprintf("%s: %.1f %% apart, near enough to turn by hand and to eat itself under load", text, 100*off)}
 	case math.Abs(a.Pressure-b.Pressure) > 1e-6:
 		return verdict{false, "wrong pressure angle", fmt.Sprintf("%s: pressure angles %.1f° and %.1f°", text, a.Pressure*180/math.Pi, b.Pressure*180/math.Pi)}
@@ -136,42 +145,42 @@ func pitch(module float64) string {
 	return fmt.Sprintf("module %g", math.Round(module*1e4)/1e4)
 }
 
-func size(p *port) string { return fmt.Sprintf("%g × %g × %g mm", p.Bore, p.Outer, p.Thick) }
+func size(p *Port) string { return fmt.Sprintf("%g × %g × %g mm", p.Bore, p.Outer, p.Thick) }
 
-func seatOnBearing(s, b *port) verdict {
+func seatOnBearing(s, b *Port) verdict {
 	if s.Outer == 0 || b.Outer == 0 {
 		return unknown("the bearing's size")
 	}
 	text := fmt.Sprintf("a seat for %s and a bearing of %s", size(s), size(b))
 	switch {
-	case math.Abs(s.Outer-b.Outer) > 0.02:
+	case math.Abs(s.Outer-b.Outer) > bearingOff:
 		return verdict{false, "wrong bearing", text}
-	case math.Abs(s.Bore-b.Bore) > 0.02:
+	case math.Abs(s.Bore-b.Bore) > bearingOff:
 		return verdict{false, "wrong bearing", text + ": it goes in, but its bore is another"}
-	case b.Thick > s.Thick+0.02:
+	case b.Thick > s.Thick+bearingOff:
 		return verdict{false, "wrong bearing", text + ": it stands proud"}
-	case b.Thick < s.Thick-0.02:
+	case b.Thick < s.Thick-bearingOff:
 		return verdict{true, "right size", text + ": it needs a shim beside it"}
 	}
 	return verdict{true, "right size", text}
 }
 
-func bearingOnJournal(b, j *port) verdict {
+func bearingOnJournal(b, j *Port) verdict {
 	if b.Bore == 0 || j.Diameter == 0 {
 		return unknown("bore and journal")
 	}
 	return round(j.Diameter, b.Bore, "a journal of")
 }
 
-func pinInHole(p, h *port) verdict {
+func pinInHole(p, h *Port) verdict {
 	if p.Diameter == 0 || h.Diameter == 0 {
 		return unknown("pin and hole")
 	}
 	text := fmt.Sprintf("a pin of %s × %s in a hole of %s", dim(p.Diameter), dim(p.Length), dim(h.Diameter))
 	switch c := h.Diameter - p.Diameter; {
-	case c < -0.02:
+	case c < -pinTight:
 		return verdict{false, "will not go in", text}
-	case c > 0.15:
+	case c > pinLoose:
 		return verdict{false, "loose", text + ": it would hammer out"}
 	}
 	if h.Length > 0 && p.Length > h.Length+1 {
@@ -196,7 +205,7 @@ func engagement(material string) float64 {
 	return 1
 }
 
-func threadInThread(m, f *port) verdict {
+func threadInThread(m, f *Port) verdict {
 	if m.Thread == "" || f.Thread == "" {
 		return unknown("both threads")
 	}
@@ -207,7 +216,16 @@ func threadInThread(m, f *port) verdict {
 	if m.Length == 0 || f.Length == 0 {
 		return verdict{true, "same thread", m.Thread}
 	}
+	if m.Unsure != "" {
+		return unknown("how thick " + m.Unsure + " is where " + m.Thread + " goes through")
+	}
 	in := m.Length - m.Width // Width of a screw's port is what it clamps
+	if m.Width > 0 {
+		text += fmt.Sprintf(", through %s", dim(m.Width))
+	}
+	if in <= 0 {
+		return verdict{false, "too short", fmt.Sprintf("%s: it ends %s before the thread begins", text, dim(-in))}
+	}
 	if f.Blind && in > f.Length {
 		return verdict{false, "bottoms", fmt.Sprintf("%s: it bottoms %s before it clamps", text, dim(in-f.Length))}
 	}
@@ -224,12 +242,15 @@ func orMetal(material string) string {
 	return material
 }
 
-func patternOnPattern(a, b *port) verdict {
+func patternOnPattern(a, b *Port) verdict {
+	if a.Grid[0] > 0 && b.Grid[0] > 0 {
+		return gridOnGrid(a, b)
+	}
 	if a.Circle == 0 || b.Circle == 0 {
 		return unknown("both bolt circles")
 	}
 	text := fmt.Sprintf("%d holes on a circle of %s with %d on %s", a.Holes, dim(a.Circle), b.Holes, dim(b.Circle))
-	if math.Abs(a.Circle-b.Circle) > 0.25 {
+	if math.Abs(a.Circle-b.Circle) > circleOff {
 		return verdict{false, "holes do not line up", text}
 	}
 	if a.Thread != "" && b.Thread != "" && a.Thread != b.Thread {
@@ -241,29 +262,29 @@ func patternOnPattern(a, b *port) verdict {
 	return verdict{true, "lines up", text}
 }
 
-func splineInSpline(a, b *port) verdict {
+func splineInSpline(a, b *Port) verdict {
 	if a.Diameter == 0 || b.Diameter == 0 {
 		return unknown("both splines")
 	}
 	text := fmt.Sprintf("%d teeth on %s with %d on %s", a.Holes, dim(a.Diameter), b.Holes, dim(b.Diameter))
-	if a.Holes != b.Holes || math.Abs(a.Diameter-b.Diameter) > 0.1 {
+	if a.Holes != b.Holes || math.Abs(a.Diameter-b.Diameter) > splineOff {
 		return verdict{false, "wrong spline", text}
 	}
 	return verdict{true, "same spline", text}
 }
 
-func hexOnHex(a, b *port) verdict {
+func hexOnHex(a, b *Port) verdict {
 	if a.Width == 0 || b.Width == 0 {
 		return unknown("both hexes")
 	}
 	text := fmt.Sprintf("%s and %s across flats", dim(a.Width), dim(b.Width))
-	if math.Abs(a.Width-b.Width) > 0.15 {
+	if math.Abs(a.Width-b.Width) > hexOff {
 		return verdict{false, "wrong hex", text}
 	}
 	return verdict{true, "same hex", text}
 }
 
-func plugInPlug(a, b *port) verdict {
+func plugInPlug(a, b *Port) verdict {
 	if a.Plug == "" || b.Plug == "" {
 		return unknown("both plugs")
 	}
@@ -273,11 +294,14 @@ func plugInPlug(a, b *port) verdict {
 	return verdict{true, "same plug", a.Plug}
 }
 
-// cellsOnCells: the one with a window is the controller or motor, the one with a single number the pack.
-func cellsOnCells(a, b *port) verdict {
+// cellsOnCells: of the two one is a pack; where neither part says so, it is the one with a single number.
+func cellsOnCells(a, b *Port) verdict {
 	pack, window := a, b
-	if pack.From != pack.To {
+	if b.Source || !a.Source && a.From != a.To {
 		pack, window = b, a
+	}
+	if window.Source || pack.From != pack.To {
+		return verdict{false, "no such joint", "a pack goes on a controller or a motor"}
 	}
 	if pack.From == 0 || window.To == 0 {
 		return unknown("cells and window")

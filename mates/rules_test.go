@@ -8,29 +8,35 @@ import (
 
 // Each row has the published dimension it rests on beside it. print: read in a published table; practice: common practice.
 func TestRules(t *testing.T) {
-	shaft := func(d float64) port { return port{Type: "shaft", Diameter: d} }
-	bore := func(d float64) port { return port{Type: "bore", Diameter: d} }
-	gear := func(z int, m float64) port {
-		return port{Type: "gear", Teeth: z, Module: m, Pressure: 20 * math.Pi / 180}
+	shaft := func(d float64) Port { return Port{Type: "shaft", Diameter: d} }
+	bore := func(d float64) Port { return Port{Type: "bore", Diameter: d} }
+	gear := func(z int, m float64) Port {
+		return Port{Type: "gear", Teeth: z, Module: m, Pressure: 20 * math.Pi / 180}
 	}
-	seat := func(d, o, b float64) port { return port{Type: "seat", Bore: d, Outer: o, Thick: b} }
-	ring := func(d, o, b float64) port { return port{Type: "bearing", Bore: d, Outer: o, Thick: b} }
-	pin := func(d, l float64) port { return port{Type: "pin", Diameter: d, Length: l} }
-	hole := func(d, l float64) port { return port{Type: "pin hole", Diameter: d, Length: l} }
-	male := func(th string, l float64) port { return port{Type: "male thread", Thread: th, Length: l} }
-	female := func(th string, l float64, mat string) port {
-		return port{Type: "female thread", Thread: th, Length: l, Material: mat}
+	seat := func(d, o, b float64) Port { return Port{Type: "seat", Bore: d, Outer: o, Thick: b} }
+	ring := func(d, o, b float64) Port { return Port{Type: "bearing", Bore: d, Outer: o, Thick: b} }
+	pin := func(d, l float64) Port { return Port{Type: "pin", Diameter: d, Length: l} }
+	hole := func(d, l float64) Port { return Port{Type: "pin hole", Diameter: d, Length: l} }
+	male := func(th string, l float64) Port { return Port{Type: "male thread", Thread: th, Length: l} }
+	female := func(th string, l float64, mat string) Port {
+		return Port{Type: "female thread", Thread: th, Length: l, Material: mat}
 	}
-	blind := func(p port) port { p.Blind = true; return p }
-	pattern := func(n int, c float64) port { return port{Type: "pattern", Holes: n, Circle: c} }
-	hex := func(w float64) port { return port{Type: "hex", Width: w} }
-	cells := func(a, b float64) port { return port{Type: "cells", From: a, To: b} }
-	plug := func(s string) port { return port{Type: "plug", Plug: s} }
-	flat := func(p port) port { p.Flat = true; return p }
-	angle := func(p port, deg float64) port { p.Pressure = deg * math.Pi / 180; return p }
-	spline := func(n int, d float64) port { return port{Type: "spline", Holes: n, Diameter: d} }
+	blind := func(p Port) Port { p.Blind = true; return p }
+	pattern := func(n int, c float64) Port { return Port{Type: "pattern", Holes: n, Circle: c} }
+	hex := func(w float64) Port { return Port{Type: "hex", Width: w} }
+	cells := func(a, b float64) Port { return Port{Type: "cells", From: a, To: b} }
+	pack := func(n float64) Port { return Port{Type: "cells", From: n, To: n, Source: true} }
+	clear := func(d, l float64) Port { return Port{Type: "clearance hole", Diameter: d, Length: l} }
+	through := func(p Port, stack float64) Port { p.Width = stack; return p }
+	grid := func(along, across float64, body, opening [2]float64) Port {
+		return Port{Type: "pattern", Holes: 4, Grid: [2]float64{along, across}, Body: body, Opening: opening}
+	}
+	plug := func(s string) Port { return Port{Type: "plug", Plug: s} }
+	flat := func(p Port) Port { p.Flat = true; return p }
+	angle := func(p Port, deg float64) Port { p.Pressure = deg * math.Pi / 180; return p }
+	spline := func(n int, d float64) Port { return Port{Type: "spline", Holes: n, Diameter: d} }
 	for _, c := range []struct {
-		a, b port
+		a, b Port
 		ok   bool
 		fit  string
 		rest string // what the expectation rests on
@@ -65,8 +71,8 @@ func TestRules(t *testing.T) {
 		{seat(5, 11, 5), ring(5, 11, 4), true, "right size", "MR115 in a seat for 685: a shim"},
 		{seat(6, 12, 4), ring(6, 10, 3), false, "wrong bearing", "MR126 against MR106 (print)"},
 		{seat(10, 15, 4), ring(10, 15, 4), true, "right size", "6700 is 10 × 15 × 4 (print)"},
-		{ring(8, 16, 5), port{Type: "journal", Diameter: 8}, true, "slip fit", "688 has a bore of 8 (print)"},
-		{ring(8, 14, 4), port{Type: "journal", Diameter: 8.2}, false, "will not go on", "MR148 has a bore of 8 (print)"},
+		{ring(8, 16, 5), Port{Type: "journal", Diameter: 8}, true, "slip fit", "688 has a bore of 8 (print)"},
+		{ring(8, 14, 4), Port{Type: "journal", Diameter: 8.2}, false, "will not go on", "MR148 has a bore of 8 (print)"},
 		{ring(5, 11, 4), shaft(5), true, "slip fit", "MR115 on a 5 mm shaft"},
 
 		{pin(2, 9.8), hole(2, 10), true, "slip fit", "ISO 2338: pin 2 in a reamed hole of 2"},
@@ -93,6 +99,32 @@ func TestRules(t *testing.T) {
 		{cells(3, 3), cells(2, 3), true, "in the window", "3 × 4.2 V"},
 		{cells(4, 4), cells(2, 3), false, "too many cells", "4 × 4.2 V = 16.8 V on a window of 12.6 V"},
 		{cells(2, 2), cells(3, 6), false, "too few cells", "below the cut-off"},
+		{pack(3), cells(3, 3), true, "in the window", "a controller for 3 cells only"},
+		{pack(2), pack(2), false, "no such joint", "two packs do not feed each other"},
+		{cells(2, 3), cells(2, 4), false, "no such joint", "nor do two controllers"},
+
+		{male("M2", 8), clear(2.2, 3), true, "fine clearance", "ISO 273, M2 fine: 2.2 (print)"},
+		{male("M2.5", 8), clear(2.9, 3), true, "medium clearance", "ISO 273, M2.5 medium: 2.9 (print)"},
+		{male("M3", 8), clear(3.2, 3), true, "fine clearance", "ISO 273, M3 fine: 3.2 (print)"},
+		{male("M3", 8), clear(3.4, 3), true, "medium clearance", "ISO 273, M3 medium: 3.4 (print)"},
+		{male("M3", 8), clear(3.6, 3), true, "coarse clearance", "ISO 273, M3 coarse: 3.6 (print)"},
+		{male("M3", 8), clear(4.2, 3), true, "wide", "wider than coarse, and the head of 5.5 (ISO 4762, print) still sits on it"},
+		{male("M3", 8), clear(4.6, 3), false, "head pulls through", "a ring of 0.45 mm under a head of 5.5 (ISO 4762, print)"},
+		{male("M3", 8), clear(2.9, 3), false, "will not go through", "ISO 261: M3 is 3 mm outside"},
+		{male("M4", 8), clear(4.5, 3), true, "medium clearance", "ISO 273, M4 medium: 4.5 (print)"},
+		{male("M5", 8), clear(5.8, 3), true, "coarse clearance", "ISO 273, M5 coarse: 5.8 (print)"},
+		{male("M6", 8), clear(6.4, 3), true, "goes through", "not in the table: only that it goes through is said"},
+
+		{through(male("M3", 12), 5), female("M3", 6, "steel"), true, "same thread", "7 mm hold at most 6, 1 d is 3 mm"},
+		{through(male("M3", 12), 8), female("M3", 6, "aluminium 6061"), false, "holds too little", "4 mm hold, 1.5 d is 4.5 mm"},
+		{through(male("M3", 8), 9), female("M3", 6, "steel"), false, "too short", "ends 1 mm before the thread"},
+		{through(male("M3", 16), 5), blind(female("M3", 6, "steel")), false, "bottoms", "11 mm into a blind hole of 6"},
+
+		{grid(49.5, 10, [2]float64{40.5, 20.2}, [2]float64{}), grid(49.5, 10, [2]float64{}, [2]float64{41, 20.5}), true, "lines up", "practice: servos of the usual size are 40 × 20 mm with holes 49.5 × 10 mm"},
+		{grid(49.5, 10, [2]float64{40.5, 20.2}, [2]float64{}), grid(49.5, 10, [2]float64{}, [2]float64{40, 20}), false, "no room", "half a millimetre too long"},
+		{grid(49.5, 10, [2]float64{}, [2]float64{}), grid(28, 10, [2]float64{}, [2]float64{}), false, "holes do not line up", "practice: a small servo's holes are 28 mm apart"},
+		{grid(49.5, 10, [2]float64{}, [2]float64{}), grid(49.2, 10, [2]float64{}, [2]float64{}), true, "lines up", "0.3 mm, within the slack of such holes"},
+
 		{plug("4 mm round"), plug("4 mm round"), true, "same plug", "practice"},
 		{plug("4 mm round"), plug("3.5 mm round"), false, "wrong plug", "practice"},
 	} {
@@ -110,7 +142,7 @@ func TestRules(t *testing.T) {
 }
 
 func TestPortsOfNoJoint(t *testing.T) {
-	a, b := port{Type: "gear"}, port{Type: "seat"}
+	a, b := Port{Type: "gear"}, Port{Type: "seat"}
 	if v, _ := meet(&a, &b); v.ok || v.fit != "no such joint" {
 		t.Errorf("a gear in a bearing seat: %+v", v)
 	}
@@ -118,7 +150,7 @@ func TestPortsOfNoJoint(t *testing.T) {
 
 func TestMissingNumbersAreSaidNotGuessed(t *testing.T) {
 	for _, r := range rules {
-		a, b := port{Type: r.a}, port{Type: r.b}
+		a, b := Port{Type: r.a}, Port{Type: r.b}
 		v, _ := meet(&a, &b)
 		if !v.ok || v.fit != "not checked" || !strings.HasPrefix(v.reason, "the document does not say") {
 			t.Errorf("%s with %s without numbers: %+v", r.a, r.b, v)

@@ -6,8 +6,9 @@ import (
 	"strings"
 )
 
-// steps put the build together: a part comes after what it sits on and after what is inside it (bearings before shafts, pins before
-// the gears over them, screws last), by a topological order that takes the earliest in the document when several are free.
+// steps put the build together: what is made first; then a part after what it sits on and after what is inside it (bearings before
+// shafts, pins before the gears over them, screws last), by a topological order that takes the earliest in the document when several are
+// free; then links, shafts and shocks, axle by axle; the wheels; and the pack is plugged in last of all.
 func (w *works) steps(joints []Joint) []Step {
 	index := map[string]int{}
 	for i := range w.parts {
@@ -23,30 +24,61 @@ func (w *works) steps(joints []Joint) []Step {
 		}
 	}
 	byPair := map[[2]int][]Joint{}
+	pressed := map[int][]int{} // host → bearings in its seats
+	turning := map[int][]int{} // host → what turns in or on it
+	var plugs []Joint
 	for _, j := range joints {
 		a, b := w.port(j.A), w.port(j.B)
 		if a == nil || b == nil {
 			continue
 		}
+		if a.Type == "plug" || a.Type == "cells" {
+			plugs = append(plugs, j)
+			continue
+		}
 		ia, ib := index[a.Part], index[b.Part]
 		if first, second := rank(a.Type), rank(b.Type); first > second || first == second && w.sitsOn(ia, ib) {
-			ia, ib = ib, ia
+			ia, ib, a, b = ib, ia, b, a
 		}
 		byPair[[2]int{ia, ib}] = append(byPair[[2]int{ia, ib}], j)
 		if ia != ib && !reaches(after, ia, ib) {
 			after[ib][ia] = true
 		}
+		switch a.Type {
+		case "seat":
+			pressed[ia] = append(pressed[ia], ib)
+		case "shaft", "journal":
+			turning[ia] = append(turning[ia], ib)
+		}
 	}
-	out := []Step{}
+	for host := range w.parts {
+		for _, b := range pressed[host] {
+			for _, t := range turning[host] {
+				if b != t && !reaches(after, b, t) {
+					after[t][b] = true
+				}
+			}
+		}
+	}
+	out := w.makeSteps()
+	var wheels []Step
 	for _, i := range topological(after) {
-		out = append(out, w.step(i, byPair))
+		s := w.step(i, byPair)
+		if kind := w.parts[i].part.Kind; kind == "tyre" || kind == "wheel" {
+			wheels = append(wheels, s)
+			continue
+		}
+		out = append(out, s)
 	}
+	out = append(out, w.linkSteps()...)
+	out = append(out, wheels...)
+	out = append(out, w.plugSteps(plugs)...)
 	return slices.DeleteFunc(out, func(s Step) bool { return s.Do == "" })
 }
 
 // rank says which end of a joint is there first.
 func rank(kind string) int {
-	return slices.Index([]string{"seat", "shaft", "journal", "female thread", "pattern", "pin hole", "cells", "gear", "bearing", "bore", "spline", "hex", "plug", "pin", "male thread"}, kind)
+	return slices.Index([]string{"seat", "shaft", "journal", "female thread", "clearance hole", "pattern", "pin hole", "cells", "gear", "bearing", "bore", "spline", "hex", "plug", "pin", "male thread"}, kind)
 }
 
 // sitsOn says that part i sits on part j, directly or through others.
@@ -192,8 +224,6 @@ func (w *works) notes(j Joint) []string {
 		return []string{"one drop of medium thread lock, metal on metal only"}
 	case a.Type == "gear" && b.Type == "gear":
 		return []string{"turn by hand all the way round: a hair of play everywhere, binding nowhere"}
-	case a.Type == "cells" || b.Type == "cells":
-		return []string{"check the polarity twice before the first plug-in"}
 	case j.Fit == "press fit":
 		return []string{"press on the ring that sits in the fit, never through the balls"}
 	}

@@ -319,7 +319,7 @@ func (t *itemReader) cell(own *reporter, c *itemColumn, unit string, from *itemC
 	case len(c.enum) > 0:
 		return plainWords(text)
 	case c.name == "thread" || c.name == "bolt":
-		return tidyThread(text)
+		return TidyThread(text)
 	}
 	switch c.cell {
 	case cellTruth:

@@ -47,14 +47,11 @@ func plainThread(thread string) string {
 
 func sameThread(a, b string) bool { return plainThread(a) == plainThread(b) }
 
-// tidyThread writes a metric thread as documents do: "m 2,5 x 0.45" is M2.5. Others stay as they are.
-func tidyThread(text string) string {
+// TidyThread writes a metric thread as documents do: "m 2,5 x 0.45" is M2.5. Others stay as they are.
+func TidyThread(text string) string {
 	t := plainThread(strings.ReplaceAll(text, ",", "."))
 	if size, pitch, fine := strings.Cut(strings.TrimPrefix(t, "m"), "x"); strings.HasPrefix(t, "m") && isNumber(size) && (!fine || isNumber(pitch)) {
 		return "M" + t[1:]
 	}
 	return text
 }
-
-// SameThread says that two threads are the same, however they are written: M3, m3 and M3x0.5 are.
-func SameThread(a, b string) bool { return sameThread(a, b) }

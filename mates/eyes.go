@@ -1,0 +1,237 @@
+package mates
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"lowslung/finding"
+	"lowslung/rig"
+)
+
+// Link eyes: the ball of a rod end on the bolt of its hole, between the two faces of its slot, and the small parts that come with it.
+
+const (
+	slotTight  = 0.05 // mm that a ball may be wider than its slot: a printed or bent slot gives (common practice)
+	spacerLess = 0.3  // mm beside a ball that nobody packs: the bolt pulls the slot together (common practice)
+)
+
+// An eye is one end of a link on its hole.
+type eye struct {
+	link, what string // name of the link, and which end
+	ref        rig.Ref
+	end        *rig.End
+	hole       *rig.Hole
+	pair       bool
+}
+
+func (w *works) eyeList() []eye {
+	var out []eye
+	for i := range w.m.Doc.Links {
+		e := &w.m.Doc.Links[i]
+		for k, ref := range []rig.Ref{e.Value.From, e.Value.To} {
+			x := eye{link: e.Name, what: [2]string{"chassis", "axle"}[k], ref: ref, hole: w.hole(ref), pair: e.Value.Pair}
+			if k < len(e.Value.Ends) {
+				x.end = itemOf(w.m, e.Value.Ends[k]).End
+			}
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// gap is what is left beside the ball on each side of a slot, mm; known is false when one of the widths is not given.
+func (x *eye) gap() (each float64, known bool) {
+	if x.end == nil || x.hole == nil || x.end.Width == nil || x.hole.Slot == nil {
+		return 0, false
+	}
+	return (mm(x.hole.Slot) - mm(x.end.Width)) / 2, true
+}
+
+// eyes judges every link's ends against the bolts and slots of the holes they sit on, as far as bin and document give them.
+func (w *works) eyes() []Joint {
+	var out []Joint
+	for _, x := range w.eyeList() {
+		if x.end == nil || x.hole == nil {
+			continue
+		}
+		j := Joint{
+			A: fmt.Sprintf("%s, %s end", x.link, x.what), B: x.ref.Text, Type: "rod end – hole", OK: true, Fit: "same bolt", Source: "ISO 261 sizes; slots: geometry",
+			about: []string{"links/" + x.link},
+		}
+		part, _ := x.ref.Split()
+		j.about = append(j.about, w.pathOf(part))
+		bolt := rig.TidyThread(x.end.Bolt)
+		each, known := x.gap()
+		switch {
+		case bolt == "" || x.hole.Bolt == "":
+			if !known {
+				continue
+			}
+			j.Fit, j.Reason = "fits between", ""
+		default:
+			j.Reason = fmt.Sprintf("a ball for %s on a hole for %s", bolt, rig.TidyThread(x.hole.Bolt))
+			if bolt != rig.TidyThread(x.hole.Bolt) {
+				j.OK, j.Fit = false, "wrong bolt"
+			}
+		}
+		if known && j.OK {
+			text := fmt.Sprintf("a ball %s wide in a slot of %s", dim(mm(x.end.Width)), dim(mm(x.hole.Slot)))
+			if j.Reason != "" {
+				text = j.Reason + "; " + text
+			}
+			j.Reason = text
+			switch {
+			case each < -slotTight/2:
+				j.OK, j.Fit = false, "too wide"
+			case each > spacerLess/2:
+				j.Fit = "wants spacers"
+				j.Reason += fmt.Sprintf(": %s of spacer on each side", dim(each))
+			}
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+func (w *works) hole(ref rig.Ref) *rig.Hole {
+	part, name := ref.Split()
+	for i := range w.parts {
+		if w.parts[i].name == part {
+			h, _ := w.parts[i].part.Holes.Get(name)
+			return h
+		}
+	}
+	return nil
+}
+
+// bolts are those of one thread that link eyes want.
+type bolts struct {
+	thread string
+	count  int
+	wide   float64 // widest slot or ball that one goes through, mm
+}
+
+// spacers are those of one width that go beside the balls of link ends.
+type spacers struct {
+	thread string
+	each   float64 // mm
+	count  int
+	links  []string
+}
+
+// smallParts says which bolts and spacers the link eyes want: no part of the document is one of them, so nothing counts as missing, but to
+// have them at hand saves a trip.
+func (w *works) smallParts() []finding.Finding {
+	var bs []bolts
+	var ss []spacers
+	for _, x := range w.eyeList() {
+		if x.hole == nil {
+			continue
+		}
+		thread := rig.TidyThread(x.hole.Bolt)
+		if thread == "" && x.end != nil {
+			thread = rig.TidyThread(x.end.Bolt)
+		}
+		if thread == "" {
+			continue
+		}
+		n := 1
+		if x.pair {
+			n = 2
+		}
+		k := slices.IndexFunc(bs, func(b bolts) bool { return b.thread == thread })
+		if k < 0 {
+			k = len(bs)
+			bs = append(bs, bolts{thread: thread})
+		}
+		bs[k].count += n
+		if x.hole.Slot != nil {
+			bs[k].wide = max(bs[k].wide, mm(x.hole.Slot))
+		} else if x.end != nil {
+			bs[k].wide = max(bs[k].wide, mm(x.end.Width))
+		}
+		each, known := x.gap()
+		if !known || each <= spacerLess/2 {
+			continue
+		}
+		k = slices.IndexFunc(ss, func(s spacers) bool { return s.thread == thread && math.Abs(s.each-each) < 1e-6 })
+		if k < 0 {
+			k = len(ss)
+			ss = append(ss, spacers{thread: thread, each: each})
+		}
+		ss[k].count += 2 * n
+		ss[k].links = append(ss[k].links, "links/"+x.link)
+	}
+	var out []finding.Finding
+	for _, b := range bs {
+		text := fmt.Sprintf("The link eyes want %d bolts %s, which are in no list unless the document has them as parts", b.count, b.thread)
+		if b.wide > 0 {
+			text += fmt.Sprintf("; each goes through up to %s before it holds", dim(b.wide))
+			if ids := w.screwsFrom(b.thread, b.wide); len(ids) > 0 {
+				text += "; in the bin: " + strings.Join(ids, ", ")
+			}
+		}
+		out = append(out, finding.New(finding.Note, "mates/bolts", "%s.", text))
+	}
+	for _, s := range ss {
+		text := fmt.Sprintf("Beside the balls of link ends go %d spacers of %s for %s", s.count, dim(s.each), s.thread)
+		if ids := w.spacersOf(s.thread, s.each); len(ids) > 0 {
+			text += "; in the bin: " + strings.Join(ids, ", ")
+		}
+		out = append(out, finding.New(finding.Note, "mates/spacers", "%s.", text).For(slices.Compact(s.links)...))
+	}
+	return out
+}
+
+// screwsFrom are screws of the bins that hold at least one diameter behind what they go through: of the three shortest lengths one each, in
+// stock rather than not.
+func (w *works) screwsFrom(thread string, through float64) []string {
+	var best []*rig.Entry[rig.Part]
+	length := func(e *rig.Entry[rig.Part]) float64 { return mm(e.Value.Screw.Length) }
+	for _, bin := range w.m.Bins {
+		for i := range bin.Items {
+			e := &bin.Items[i]
+			sc := e.Value.Screw
+			if e.Value.Kind != "screw" || sc == nil || sc.Head == "set" || rig.TidyThread(sc.Thread) != thread || mm(sc.Length) < through+threadSize(thread) {
+				continue
+			}
+			k, there := slices.BinarySearchFunc(best, length(e), func(b *rig.Entry[rig.Part], l float64) int { return cmp.Compare(length(b), l) })
+			switch {
+			case there && empty(&e.Value) < empty(&best[k].Value):
+				best[k] = e
+			case !there && k < 3:
+				best = slices.Insert(best, k, e)
+				best = best[:min(3, len(best))]
+			}
+		}
+	}
+	var ids []string
+	for _, e := range best {
+		ids = append(ids, e.Name)
+	}
+	return ids
+}
+
+// spacersOf are washers and spacers of the bins of which a whole number makes up the width, at most three.
+func (w *works) spacersOf(thread string, width float64) []string {
+	var ids []string
+	d := threadSize(thread)
+	for _, s := range w.shelf() {
+		if s.part.Kind != "washer" && s.part.Kind != "spacer" {
+			continue
+		}
+		for i := range s.ports {
+			p := &s.ports[i]
+			if p.Type != "clearance hole" || p.Length == 0 || p.Diameter < d || p.Diameter > 1.3*d {
+				continue
+			}
+			if n := math.Round(width / p.Length); n >= 1 && math.Abs(n*p.Length-width) <= spacerLess/2 && len(ids) < 3 {
+				ids = append(ids, fmt.Sprintf("%.0f × %s", n, s.id))
+			}
+		}
+	}
+	return ids
+}

@@ -1,0 +1,207 @@
+package mates
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lowslung/rig"
+	"lowslung/solid"
+)
+
+// Steps for what is no part of an assembly: things to make, links, shafts, shocks, and the pack.
+
+// makeSteps are for the parts that the builder cuts or prints.
+func (w *works) makeSteps() []Step {
+	var out []Step
+	for i := range w.parts {
+		p := w.parts[i].part
+		if !p.Made {
+			continue
+		}
+		s := Step{Do: "Make " + w.parts[i].name, Parts: []string{}, Tools: []string{}, Notes: []string{}}
+		if p.Material != "" {
+			s.Do += " of " + p.Material
+		}
+		s.Do += bothSides(p.Pair) + "."
+		switch p.Material {
+		case "carbon":
+			s.Notes = append(s.Notes, "carbon dust harms the lungs and conducts: cut and sand wet, with mask and gloves, away from open electrics; break the edges, they are knives")
+		case "PA12", "POM":
+			s.Notes = append(s.Notes, "sanding prints makes dust for the lungs: mask on, wet paper, outdoors")
+		default:
+			s.Notes = append(s.Notes, "cut edges are sharp: break them with a file before anything else; glasses on when drilling")
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func bothSides(pair bool) string {
+	if pair {
+		return ", left and right"
+	}
+	return ""
+}
+
+// linkSteps make up and bolt on the links, slide the drive shaft in before the last of them, and hang the shocks, axle by axle.
+func (w *works) linkSteps() []Step {
+	var out []Step
+	for _, axle := range []string{"front", "rear"} {
+		var bolt []Step
+		for i := range w.m.Doc.Links {
+			e := &w.m.Doc.Links[i]
+			if e.Value.Axle != axle {
+				continue
+			}
+			if s := w.makeUp(e); s.Do != "" {
+				out = append(out, s)
+			}
+			bolt = append(bolt, w.boltOn(e))
+		}
+		shafts := w.shaftSteps(axle)
+		if n := len(bolt); n > 0 {
+			out = append(append(append(out, bolt[:n-1]...), shafts...), bolt[n-1])
+		} else {
+			out = append(out, shafts...)
+		}
+		for i := range w.m.Doc.Shocks {
+			if e := &w.m.Doc.Shocks[i]; e.Value.Axle == axle {
+				out = append(out, w.hang(e))
+			}
+		}
+	}
+	return out
+}
+
+// makeUp screws the rod ends on a rod; nothing for a link of which only the length is known.
+func (w *works) makeUp(e *rig.Entry[rig.Link]) Step {
+	l := &e.Value
+	if l.Rod == nil || len(l.Ends) != 2 {
+		return Step{}
+	}
+	rod := l.Rod.Item
+	if rod == "" && l.Rod.Length != nil {
+		rod = "a rod of " + dim(mm(l.Rod.Length))
+	}
+	s := Step{Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	ends := l.Ends[0] + " and " + l.Ends[1]
+	if l.Ends[0] == l.Ends[1] {
+		ends = "two " + l.Ends[0]
+	}
+	turns := "screwed home"
+	if l.Turns != nil && *l.Turns > 0 {
+		turns = fmt.Sprintf("%g turns out from home, both ends together", *l.Turns)
+	}
+	s.Do = fmt.Sprintf("Make up %s%s: %s with %s, %s", e.Name, bothSides(l.Pair), rod, ends, turns)
+	if k := slices.IndexFunc(w.m.Links, func(x solid.Link) bool { return x.Name == e.Name }); k >= 0 && w.m.Links[k].Length > 0 {
+		s.Do += fmt.Sprintf("; %s from eye to eye", dim(w.m.Links[k].Length))
+	}
+	s.Do += "."
+	if end := itemOf(w.m, l.Ends[0]); end.Material == "PA12" || end.Material == "POM" {
+		s.Notes = append(s.Notes, "no thread lock on plastic rod ends; measure eye to eye and turn both balls the same way up")
+	} else {
+		s.Notes = append(s.Notes, "measure eye to eye, then lock both ends")
+	}
+	return s
+}
+
+func (w *works) boltOn(e *rig.Entry[rig.Link]) Step {
+	l := &e.Value
+	s := Step{Do: fmt.Sprintf("Bolt %s to %s and %s%s.", e.Name, l.From.Text, l.To.Text, bothSides(l.Pair)), Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	for k, ref := range []rig.Ref{l.From, l.To} {
+		part, _ := ref.Split()
+		s.Parts = append(s.Parts, part)
+		x := eye{hole: w.hole(ref)}
+		if k < len(l.Ends) {
+			x.end = itemOf(w.m, l.Ends[k]).End
+		}
+		if x.hole != nil {
+			s.Tools = append(s.Tools, boltTool(rig.TidyThread(x.hole.Bolt))...)
+		}
+		if each, known := x.gap(); known && each > spacerLess/2 {
+			s.Notes = append(s.Notes, fmt.Sprintf("%s of spacer on each side of the ball at the %s", dim(each), [2]string{"chassis", "axle"}[k]))
+		}
+	}
+	s.Tools = compacted(s.Tools)
+	s.Notes = append(s.Notes, "tight on the ball, and the ball still swings by hand")
+	return s
+}
+
+// boltTool is the key for a socket head of that thread, the head that eyes usually get.
+func boltTool(thread string) []string {
+	if k, ok := keys["socket"][thread]; ok {
+		return []string{fmt.Sprintf("%g mm hexagon key", k)}
+	}
+	return nil
+}
+
+func compacted(list []string) []string {
+	slices.Sort(list)
+	return slices.Compact(list)
+}
+
+func (w *works) shaftSteps(axle string) []Step {
+	var out []Step
+	for i := range w.m.Doc.Shafts {
+		e := &w.m.Doc.Shafts[i]
+		part, _ := e.Value.To.Split()
+		if !strings.HasPrefix(w.pathOf(part), axle+"/") {
+			continue
+		}
+		from, _ := e.Value.From.Split()
+		out = append(out, Step{
+			Do:    fmt.Sprintf("Slide the shaft %s in between %s and %s while that end of the axle still moves freely.", e.Name, e.Value.From.Text, e.Value.To.Text),
+			Parts: []string{from, part}, Tools: []string{}, Notes: []string{"one drop of medium thread lock on its grub screws, metal on metal only"},
+		})
+	}
+	return out
+}
+
+func (w *works) hang(e *rig.Entry[rig.Shock]) Step {
+	v := &e.Value
+	s := Step{Do: fmt.Sprintf("Hang the shock %s between %s and %s%s", e.Name, v.Top.Text, v.Bottom.Text, bothSides(v.Pair)), Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	var springs []string
+	for _, sp := range v.Springs {
+		if sp.Item != "" {
+			springs = append(springs, sp.Item)
+		}
+	}
+	if len(springs) > 0 {
+		s.Do += ", with " + strings.Join(springs, " and ")
+	}
+	if v.Collar != nil && *v.Collar > 0 {
+		s.Do += fmt.Sprintf(", collar %s down from free", dim(mm(v.Collar)))
+	}
+	s.Do += "."
+	for _, ref := range []rig.Ref{v.Top, v.Bottom} {
+		if part, _ := ref.Split(); w.pathOf(part) != part { // a part, not a link
+			s.Parts = append(s.Parts, part)
+		}
+		if h := w.hole(ref); h != nil {
+			s.Tools = append(s.Tools, boltTool(rig.TidyThread(h.Bolt))...)
+		}
+	}
+	s.Tools = compacted(s.Tools)
+	s.Notes = append(s.Notes, "the spring is under load: hold it in a cloth when cup or collar comes off, eyes away")
+	return s
+}
+
+// plugSteps plug the pack in, after everything else.
+func (w *works) plugSteps(joints []Joint) []Step {
+	var out []Step
+	var done []string
+	for _, j := range joints {
+		a, b := w.port(j.A), w.port(j.B)
+		key := a.Part + " to " + b.Part
+		if slices.Contains(done, key) || slices.Contains(done, b.Part+" to "+a.Part) {
+			continue
+		}
+		done = append(done, key)
+		out = append(out, Step{
+			Do: fmt.Sprintf("Plug %s, last of all.", key), Parts: []string{a.Part, b.Part}, Tools: []string{},
+			Notes: []string{"check the polarity twice before the first plug-in, with the wheels off the ground and fingers clear"},
+		})
+	}
+	return out
+}
