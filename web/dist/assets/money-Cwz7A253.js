@@ -1,0 +1,1 @@
+function e(e,t){return e==null?``:/^[A-Z]{3}$/.test(t)?new Intl.NumberFormat(`en-GB`,{style:`currency`,currency:t}).format(e):e.toFixed(2)}export{e as t};
