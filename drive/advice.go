@@ -124,6 +124,8 @@ func (p *Pinion) named() string {
 	switch {
 	case p.Fitted && p.Have != nil && !drawer:
 		in = append(in, strings.TrimSpace("the one fitted; buy it "+price)+" unless it is on the motor already")
+	case p.Fitted && drawer:
+		in = append(in, fmt.Sprintf("the one fitted, %d in the drawer", *p.Have))
 	case p.Fitted:
 		in = append(in, "the one fitted")
 	case drawer:
