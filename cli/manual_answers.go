@@ -59,6 +59,9 @@ func (w *answerWriter) describe(depth int, heading string, t reflect.Type) {
 	var rows [][]string
 	for i := range t.NumField() {
 		f := t.Field(i)
+		if !f.IsExported() {
+			continue
+		}
 		key, opts, _ := strings.Cut(f.Tag.Get("json"), ",")
 		kind, holds, list := jsonKind(f.Type)
 		if holds == reflect.TypeFor[finding.Finding]() {

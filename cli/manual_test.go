@@ -80,6 +80,9 @@ func TestEveryKeyHasAMeaning(t *testing.T) {
 		seen[typ] = true
 		for i := range typ.NumField() {
 			f := typ.Field(i)
+			if !f.IsExported() {
+				continue
+			}
 			if f.Tag.Get("json") == "" || f.Tag.Get("doc") == "" {
 				t.Errorf("%s.%s: json key %q, doc %q; both are needed", typ, f.Name, f.Tag.Get("json"), f.Tag.Get("doc"))
 			}
