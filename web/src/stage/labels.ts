@@ -4,7 +4,7 @@ export interface Label {
   key: string;
   text: string;
   at: Vector3; // chassis frame
-  tone: 'load' | 'stop' | 'swing' | 'hover' | 'mark' | 'ruler';
+  tone: 'load' | 'stop' | 'watch' | 'swing' | 'hover' | 'mark' | 'ruler';
 }
 
 /** Words on the stage: plain elements laid over the picture, pushed apart where they would cover each other. */

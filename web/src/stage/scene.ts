@@ -23,6 +23,8 @@ import {
 } from 'three';
 import type { AxleState, Carrier, End, Stage } from '$lib/api/types';
 import type { Look } from '$lib/state/settings.svelte';
+import { gapMarks, type Gap } from './gaps';
+import { jointWords } from './joints';
 import { Labels, type Label } from './labels';
 import { ink, Materials } from './look';
 import { grid, swingMarks, weightMarks, wheelCentre } from './marks';
@@ -40,6 +42,7 @@ export type View = 'side' | 'front' | 'top' | 'free';
 export interface Layers {
   weight: boolean;
   swing: boolean;
+  joints: boolean;
   other: boolean;
 }
 
@@ -78,10 +81,11 @@ export class StageScene {
   #offering: Carrier | null = null;
   #size = { width: 1, height: 1 };
   #axles: { front: AxleState; rear: AxleState } | null = null;
-  #layers: Layers = { weight: false, swing: false, other: false };
+  #layers: Layers = { weight: false, swing: false, joints: false, other: false };
   #look: Look = 'light';
   #view: View = 'free';
   #said: Said | null = null;
+  #gap: Gap | null = null;
   #markWords: Label[] = [];
   #hovered: Picked | null = null;
   #drag: { axle: End; side: 'left' | 'right'; y: number; bump: number; scale: number; id: number } | null = null;
@@ -207,10 +211,16 @@ export class StageScene {
     this.#remark();
   }
 
+  /** A gap between two things as a dimension line; null for none. */
+  setGap(gap: Gap | null): void {
+    this.#gap = gap;
+    this.#remark();
+  }
+
   /** What the pull and the weights have to say; numbers come written. */
   write(said: Said): void {
     this.#said = said;
-    this.#relabel();
+    this.#remark();
   }
 
   light(paths: string[]): void {
@@ -279,6 +289,14 @@ export class StageScene {
       const swing = swingMarks(this.#axles, this.#look);
       this.#marks.add(swing.group);
       this.#markWords = swing.labels.map((l) => ({ ...l, tone: 'swing' as const }));
+    }
+    if (stage && this.#axles && this.#layers.joints && this.#said) {
+      this.#markWords = [...this.#markWords, ...jointWords(stage, this.#axles, this.#said.angle)];
+    }
+    if (this.#gap) {
+      const drawn = gapMarks(this.#gap, this.#look);
+      this.#marks.add(drawn.group);
+      this.#markWords = [...this.#markWords, drawn.label];
     }
     if (!this.#pace.coarse) this.#renderer.shadowMap.needsUpdate = true;
     this.#relabel();

@@ -7,6 +7,7 @@ import { toVec } from './moving';
 export interface Said {
   stopped: Stops;
   force: (newton: number) => string;
+  angle: (degrees: number) => string;
 }
 
 /** What is written on the stage: what stopped a wheel, and with the weight layer the load on each tyre. */
