@@ -7,13 +7,14 @@ import (
 	"strings"
 
 	"lowslung/finding"
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
 
 // Assess answers the question.
 func Assess(m *solid.Model, o Options) (Answer, error) {
-	w := newWorks(m)
+	w := newWorks(m).speaking(o.Units)
 	a := Answer{Joints: w.written(), Unmet: []Unmet{}, Findings: []finding.Finding{}}
 	a.Joints = append(a.Joints, w.find()...)
 	a.Joints = append(a.Joints, w.eyes()...)
@@ -43,12 +44,22 @@ type used struct {
 
 type works struct {
 	m     *solid.Model
+	units quantity.System // of the sentences
 	parts []used
 	ports []Port
 	taken map[string][]string // ports that are mated, by ref: what they are mated to
 
 	open    []choice  // needs that several things in the document would meet
 	stocked []stocked // see shelf
+}
+
+// speaking sets the units of the sentences, metric otherwise.
+func (w *works) speaking(units quantity.System) *works {
+	w.units = units
+	for i := range w.ports {
+		w.ports[i].units = units
+	}
+	return w
 }
 
 func newWorks(m *solid.Model) *works {
@@ -284,21 +295,21 @@ func (w *works) unheld(p *Port) bool {
 func needs(p *Port) string {
 	switch p.Type {
 	case "shaft":
-		return fmt.Sprintf("something with a bore of %s", dim(p.Diameter))
+		return fmt.Sprintf("something with a bore of %s", p.dim(p.Diameter))
 	case "bore":
-		return fmt.Sprintf("a shaft of %s", dim(p.Diameter))
+		return fmt.Sprintf("a shaft of %s", p.dim(p.Diameter))
 	case "gear":
 		return fmt.Sprintf("a gear of %s", pitch(p.Module))
 	case "seat":
 		return "a bearing of " + size(p)
 	case "bearing":
-		return fmt.Sprintf("a journal of %s", dim(p.Bore))
+		return fmt.Sprintf("a journal of %s", p.dim(p.Bore))
 	case "journal":
-		return fmt.Sprintf("a bearing with a bore of %s", dim(p.Diameter))
+		return fmt.Sprintf("a bearing with a bore of %s", p.dim(p.Diameter))
 	case "pin":
-		return fmt.Sprintf("a hole for a pin of %s", dim(p.Diameter))
+		return fmt.Sprintf("a hole for a pin of %s", p.dim(p.Diameter))
 	case "pin hole":
-		return fmt.Sprintf("a pin of %s, about %s long", dim(p.Diameter), dim(p.Length))
+		return fmt.Sprintf("a pin of %s, about %s long", p.dim(p.Diameter), p.dim(p.Length))
 	case "male thread":
 		if len(p.Through) > 0 {
 			return fmt.Sprintf("a nut or a thread %s behind %s", p.Thread, strings.Join(p.Through, ", "))
@@ -307,14 +318,14 @@ func needs(p *Port) string {
 	case "female thread":
 		return "a screw " + p.Thread
 	case "clearance hole":
-		return fmt.Sprintf("a screw that goes through %s", dim(p.Diameter))
+		return fmt.Sprintf("a screw that goes through %s", p.dim(p.Diameter))
 	case "pattern":
 		if p.Grid[0] > 0 {
 			return fmt.Sprintf("something with %d holes %g × %g mm apart", p.Holes, p.Grid[0], p.Grid[1])
 		}
-		return fmt.Sprintf("something with %d holes on a circle of %s", p.Holes, dim(p.Circle))
+		return fmt.Sprintf("something with %d holes on a circle of %s", p.Holes, p.dim(p.Circle))
 	case "hex":
-		return fmt.Sprintf("a hex of %s", dim(p.Width))
+		return fmt.Sprintf("a hex of %s", p.dim(p.Width))
 	case "plug":
 		return "a plug of the kind " + p.Plug
 	case "cells":

@@ -17,10 +17,10 @@ func room(motor *rig.Motor, mount *Port) string {
 		return ""
 	}
 	if l := mm(motor.Length); l > 0 && mount.Room > 0 && l > mount.Room {
-		return fmt.Sprintf("the can is %s long and there is room for %s behind the plate", dim(l), dim(mount.Room))
+		return fmt.Sprintf("the can is %s long and there is room for %s behind the plate", mount.dim(l), mount.dim(mount.Room))
 	}
 	if d := mm(motor.Can); d > 0 && mount.Around > 0 && d > mount.Around {
-		return fmt.Sprintf("the can is %s in diameter and there is room for %s", dim(d), dim(mount.Around))
+		return fmt.Sprintf("the can is %s in diameter and there is room for %s", mount.dim(d), mount.dim(mount.Around))
 	}
 	return ""
 }
@@ -76,10 +76,10 @@ func (w *works) motorReach(shaft, bore *Port) string {
 	axis := bm.Frame.Turn(solid.Vec{X: 1})
 	along := bp.Frame.At.Sub(bm.Frame.At).Dot(axis) // from the motor's face to the pinion's hub
 	if along < 0 {
-		return fmt.Sprintf("as placed the pinion's hub sits %s behind the motor's face", dim(-along))
+		return fmt.Sprintf("as placed the pinion's hub sits %s behind the motor's face", w.dim(-along))
 	}
 	if hold := shaft.Length - along; hold < shaft.Diameter {
-		return fmt.Sprintf("as placed only %s of the motor's shaft reach into the pinion, which wants at least its diameter, %s", dim(max(0, hold)), dim(shaft.Diameter))
+		return fmt.Sprintf("as placed only %s of the motor's shaft reach into the pinion, which wants at least its diameter, %s", w.dim(max(0, hold)), w.dim(shaft.Diameter))
 	}
 	return ""
 }

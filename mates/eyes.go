@@ -78,7 +78,7 @@ func (w *works) eyes() []Joint {
 			}
 		}
 		if known && j.OK {
-			text := fmt.Sprintf("a ball %s wide in a slot of %s", dim(mm(x.end.Width)), dim(mm(x.hole.Slot)))
+			text := fmt.Sprintf("a ball %s wide in a slot of %s", w.dim(mm(x.end.Width)), w.dim(mm(x.hole.Slot)))
 			if j.Reason != "" {
 				text = j.Reason + "; " + text
 			}
@@ -88,7 +88,7 @@ func (w *works) eyes() []Joint {
 				j.OK, j.Fit = false, "too wide"
 			case each > spacerLess/2:
 				j.Fit = "wants spacers"
-				j.Reason += fmt.Sprintf(": %s of spacer on each side", dim(each))
+				j.Reason += fmt.Sprintf(": %s of spacer on each side", w.dim(each))
 			}
 		}
 		out = append(out, j)
@@ -169,7 +169,7 @@ func (w *works) smallParts() []finding.Finding {
 	for _, b := range bs {
 		text := fmt.Sprintf("The link eyes want %d bolts %s, which are in no list unless the document has them as parts", b.count, b.thread)
 		if b.wide > 0 {
-			text += fmt.Sprintf("; each goes through up to %s before it holds", dim(b.wide))
+			text += fmt.Sprintf("; each goes through up to %s before it holds", w.dim(b.wide))
 			if ids := w.screwsFrom(b.thread, b.wide); len(ids) > 0 {
 				text += "; in the bin: " + strings.Join(ids, ", ")
 			}
@@ -177,7 +177,7 @@ func (w *works) smallParts() []finding.Finding {
 		out = append(out, finding.New(finding.Note, "mates/bolts", "%s.", text))
 	}
 	for _, s := range ss {
-		text := fmt.Sprintf("Beside the balls of link ends go %d spacers of %s for %s", s.count, dim(s.each), s.thread)
+		text := fmt.Sprintf("Beside the balls of link ends go %d spacers of %s for %s", s.count, w.dim(s.each), s.thread)
 		if ids := w.spacersOf(s.thread, s.each); len(ids) > 0 {
 			text += "; in the bin: " + strings.Join(ids, ", ")
 		}

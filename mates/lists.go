@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -77,8 +78,10 @@ func needsOf(m *solid.Model) []need {
 		e := &m.Doc.Shocks[i]
 		n := twins(e.Value.Pair)
 		item(e.Value.Item, n, e.Name)
-		for _, s := range e.Value.Springs {
-			item(s.Item, n, e.Name)
+		for _, list := range [][]rig.Spring{e.Value.Springs, e.Value.Above, e.Value.Below} {
+			for _, s := range list {
+				item(s.Item, n, e.Name)
+			}
 		}
 	}
 	for i := range m.Doc.Shafts {
@@ -100,7 +103,7 @@ func itemOf(m *solid.Model, id string) *rig.Part {
 func signature(p *rig.Part) string {
 	s := p.Kind + "|" + p.Material + "|" + p.Title
 	if p.Mass != nil {
-		s += "|" + dim(float64(*p.Mass)*1000)
+		s += "|" + quantity.DimMass.Format(float64(*p.Mass), quantity.Metric)
 	}
 	return s
 }

@@ -33,9 +33,9 @@ func (w *works) mesh(a, b *Port) string {
 	want := a.Module * float64(a.Teeth+b.Teeth) / 2
 	switch {
 	case apart < want-meshTight:
-		return fmt.Sprintf("as placed their axes are %s apart and their pitch circles ask for %s: %s too near, they bind", dim(apart), dim(want), dim(want-apart))
+		return fmt.Sprintf("as placed their axes are %s apart and their pitch circles ask for %s: %s too near, they bind", w.dim(apart), w.dim(want), w.dim(want-apart))
 	case apart > want+meshWide*a.Module:
-		return fmt.Sprintf("as placed their axes are %s apart and their pitch circles ask for %s: %s too far", dim(apart), dim(want), dim(apart-want))
+		return fmt.Sprintf("as placed their axes are %s apart and their pitch circles ask for %s: %s too far", w.dim(apart), w.dim(want), w.dim(apart-want))
 	}
 	return ""
 }

@@ -35,6 +35,8 @@ type Port struct {
 
 	Through []string `json:",omitzero"` // of a screw: the parts it goes through on its way to its thread
 	Unsure  string   `json:",omitzero"` // of a screw: one of them whose thickness is not known
+
+	units quantity.System // that sentences about it are in
 }
 
 func (p *Port) ref() string { return p.Part + "/" + p.Name }

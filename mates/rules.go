@@ -3,6 +3,8 @@ package mates
 import (
 	"fmt"
 	"math"
+
+	"lowslung/quantity"
 )
 
 // A verdict is how one port meets another.
@@ -90,29 +92,29 @@ const (
 )
 
 // round judges a round thing in a round hole by its clearance.
-func round(shaft, bore float64, what string) verdict {
+func round(p *Port, shaft, bore float64, what string) verdict {
 	c := bore - shaft
-	text := fmt.Sprintf("%s %s in a bore of %s", what, dim(shaft), dim(bore))
+	text := fmt.Sprintf("%s %s in a bore of %s", what, p.dim(shaft), p.dim(bore))
 	switch {
 	case c < -pressMost:
-		return verdict{false, "will not go on", fmt.Sprintf("%s: %s too thick", text, dim(-c))}
+		return verdict{false, "will not go on", fmt.Sprintf("%s: %s too thick", text, p.dim(-c))}
 	case c < -0.001:
-		return verdict{true, "press fit", fmt.Sprintf("%s: %s of interference", text, dim(-c))}
+		return verdict{true, "press fit", fmt.Sprintf("%s: %s of interference", text, p.dim(-c))}
 	case c <= h7h6(bore)+0.005:
 		return verdict{true, "slip fit", text}
 	case c <= looseMost:
-		return verdict{true, "easy fit", fmt.Sprintf("%s: %s of clearance", text, dim(c))}
+		return verdict{true, "easy fit", fmt.Sprintf("%s: %s of clearance", text, p.dim(c))}
 	}
-	return verdict{false, "loose", fmt.Sprintf("%s: %s too loose, it would sit off centre", text, dim(c))}
+	return verdict{false, "loose", fmt.Sprintf("%s: %s too loose, it would sit off centre", text, p.dim(c))}
 }
 
 func shaftInBore(s, b *Port) verdict {
 	if s.Diameter == 0 || b.Diameter == 0 {
 		return unknown("both diameters")
 	}
-	v := round(s.Diameter, b.Diameter, "a shaft of")
+	v := round(s, s.Diameter, b.Diameter, "a shaft of")
 	if v.ok && b.Flat && !s.Flat {
-		return verdict{false, "will not go on", fmt.Sprintf("the bore has a flat and the shaft of %s is round", dim(s.Diameter))}
+		return verdict{false, "will not go on", fmt.Sprintf("the bore has a flat and the shaft of %s is round", s.dim(s.Diameter))}
 	}
 	if v.ok && s.Motor && !s.Flat {
 		v.reason += "; the shaft has no flat for the grub screw, so file one or use thread lock"
@@ -169,14 +171,14 @@ func bearingOnJournal(b, j *Port) verdict {
 	if b.Bore == 0 || j.Diameter == 0 {
 		return unknown("bore and journal")
 	}
-	return round(j.Diameter, b.Bore, "a journal of")
+	return round(j, j.Diameter, b.Bore, "a journal of")
 }
 
 func pinInHole(p, h *Port) verdict {
 	if p.Diameter == 0 || h.Diameter == 0 {
 		return unknown("pin and hole")
 	}
-	text := fmt.Sprintf("a pin of %s × %s in a hole of %s", dim(p.Diameter), dim(p.Length), dim(h.Diameter))
+	text := fmt.Sprintf("a pin of %s × %s in a hole of %s", p.dim(p.Diameter), p.dim(p.Length), p.dim(h.Diameter))
 	switch c := h.Diameter - p.Diameter; {
 	case c < -pinTight:
 		return verdict{false, "will not go in", text}
@@ -184,10 +186,10 @@ func pinInHole(p, h *Port) verdict {
 		return verdict{false, "loose", text + ": it would hammer out"}
 	}
 	if h.Length > 0 && p.Length > h.Length+1 {
-		return verdict{false, "too long", fmt.Sprintf("%s that takes %s", text, dim(h.Length))}
+		return verdict{false, "too long", fmt.Sprintf("%s that takes %s", text, p.dim(h.Length))}
 	}
 	if h.Length > 0 && p.Length < 0.6*h.Length {
-		return verdict{false, "too short", fmt.Sprintf("%s that is %s long", text, dim(h.Length))}
+		return verdict{false, "too short", fmt.Sprintf("%s that is %s long", text, p.dim(h.Length))}
 	}
 	return verdict{true, "slip fit", text}
 }
@@ -212,7 +214,7 @@ func threadInThread(m, f *Port) verdict {
 	if m.Thread != f.Thread {
 		return verdict{false, "wrong thread", fmt.Sprintf("%s does not go into %s", m.Thread, f.Thread)}
 	}
-	text := fmt.Sprintf("%s, %s long, in %s of thread", m.Thread, dim(m.Length), dim(f.Length))
+	text := fmt.Sprintf("%s, %s long, in %s of thread", m.Thread, m.dim(m.Length), m.dim(f.Length))
 	if m.Length == 0 || f.Length == 0 {
 		return verdict{true, "same thread", m.Thread}
 	}
@@ -221,16 +223,16 @@ func threadInThread(m, f *Port) verdict {
 	}
 	in := m.Length - m.Width // Width of a screw's port is what it clamps
 	if m.Width > 0 {
-		text += fmt.Sprintf(", through %s", dim(m.Width))
+		text += fmt.Sprintf(", through %s", m.dim(m.Width))
 	}
 	if in <= 0 {
-		return verdict{false, "too short", fmt.Sprintf("%s: it ends %s before the thread begins", text, dim(-in))}
+		return verdict{false, "too short", fmt.Sprintf("%s: it ends %s before the thread begins", text, m.dim(-in))}
 	}
 	if f.Blind && in > f.Length {
-		return verdict{false, "bottoms", fmt.Sprintf("%s: it bottoms %s before it clamps", text, dim(in-f.Length))}
+		return verdict{false, "bottoms", fmt.Sprintf("%s: it bottoms %s before it clamps", text, m.dim(in-f.Length))}
 	}
 	if want := engagement(f.Material) * threadSize(f.Thread); min(in, f.Length) < want-1e-9 {
-		return verdict{false, "holds too little", fmt.Sprintf("%s: %s hold, %s wants %s", text, dim(min(in, f.Length)), orMetal(f.Material), dim(want))}
+		return verdict{false, "holds too little", fmt.Sprintf("%s: %s hold, %s wants %s", text, m.dim(min(in, f.Length)), orMetal(f.Material), m.dim(want))}
 	}
 	return verdict{true, "same thread", text}
 }
@@ -249,7 +251,7 @@ func patternOnPattern(a, b *Port) verdict {
 	if a.Circle == 0 || b.Circle == 0 {
 		return unknown("both bolt circles")
 	}
-	text := fmt.Sprintf("%d holes on a circle of %s with %d on %s", a.Holes, dim(a.Circle), b.Holes, dim(b.Circle))
+	text := fmt.Sprintf("%d holes on a circle of %s with %d on %s", a.Holes, a.dim(a.Circle), b.Holes, a.dim(b.Circle))
 	if math.Abs(a.Circle-b.Circle) > circleOff {
 		return verdict{false, "holes do not line up", text}
 	}
@@ -266,7 +268,7 @@ func splineInSpline(a, b *Port) verdict {
 	if a.Diameter == 0 || b.Diameter == 0 {
 		return unknown("both splines")
 	}
-	text := fmt.Sprintf("%d teeth on %s with %d on %s", a.Holes, dim(a.Diameter), b.Holes, dim(b.Diameter))
+	text := fmt.Sprintf("%d teeth on %s with %d on %s", a.Holes, a.dim(a.Diameter), b.Holes, a.dim(b.Diameter))
 	if a.Holes != b.Holes || math.Abs(a.Diameter-b.Diameter) > splineOff {
 		return verdict{false, "wrong spline", text}
 	}
@@ -277,7 +279,7 @@ func hexOnHex(a, b *Port) verdict {
 	if a.Width == 0 || b.Width == 0 {
 		return unknown("both hexes")
 	}
-	text := fmt.Sprintf("%s and %s across flats", dim(a.Width), dim(b.Width))
+	text := fmt.Sprintf("%s and %s across flats", a.dim(a.Width), a.dim(b.Width))
 	if math.Abs(a.Width-b.Width) > hexOff {
 		return verdict{false, "wrong hex", text}
 	}
@@ -316,5 +318,15 @@ func cellsOnCells(a, b *Port) verdict {
 	return verdict{true, "in the window", text}
 }
 
-// dim prints a dimension of a joint: to 0.01 mm, without zeros at the end.
-func dim(v float64) string { return fmt.Sprintf("%g mm", math.Round(v*100)/100) }
+// dim prints a dimension of a joint without zeros at the end: to 0.01 mm, or to a thousandth of an inch.
+func dim(v float64, units quantity.System) string {
+	shown, digits := quantity.DimLength.Shown(units).Symbol, 100.0
+	if units == quantity.US {
+		digits = 1000
+	}
+	return fmt.Sprintf("%g %s", math.Round(quantity.DimLength.In(v, shown)*digits)/digits, shown)
+}
+
+func (p *Port) dim(v float64) string { return dim(v, p.units) }
+
+func (w *works) dim(v float64) string { return dim(v, w.units) }

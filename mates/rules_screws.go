@@ -42,11 +42,11 @@ func screwInHole(m, h *Port) verdict {
 	if d == 0 || h.Diameter == 0 {
 		return unknown("thread and hole")
 	}
-	text := fmt.Sprintf("%s through a hole of %s", m.Thread, dim(h.Diameter))
+	text := fmt.Sprintf("%s through a hole of %s", m.Thread, m.dim(h.Diameter))
 	s, known := screwSizeOf(m.Thread)
 	switch {
 	case h.Diameter < d-1e-9:
-		return verdict{false, "will not go through", fmt.Sprintf("%s: %s too thick", text, dim(d-h.Diameter))}
+		return verdict{false, "will not go through", fmt.Sprintf("%s: %s too thick", text, m.dim(d-h.Diameter))}
 	case !known:
 		return verdict{true, "goes through", text}
 	case h.Diameter <= s.fine+1e-9:
@@ -58,7 +58,7 @@ func screwInHole(m, h *Port) verdict {
 	case h.Diameter < s.head-1:
 		return verdict{true, "wide", text + ": wider than coarse, so a washer belongs under the head"}
 	}
-	return verdict{false, "head pulls through", fmt.Sprintf("%s: its head of %s has less than half a millimetre to sit on", text, dim(s.head))}
+	return verdict{false, "head pulls through", fmt.Sprintf("%s: its head of %s has less than half a millimetre to sit on", text, m.dim(s.head))}
 }
 
 // gridOnGrid judges patterns of holes in a rectangle, as servos have, with what goes through between them.

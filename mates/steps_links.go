@@ -82,7 +82,7 @@ func (w *works) makeUp(e *rig.Entry[rig.Link]) Step {
 	}
 	rod := l.Rod.Item
 	if rod == "" && l.Rod.Length != nil {
-		rod = "a rod of " + dim(mm(l.Rod.Length))
+		rod = "a rod of " + w.dim(mm(l.Rod.Length))
 	}
 	s := Step{Parts: []string{}, Tools: []string{}, Notes: []string{}}
 	ends := l.Ends[0] + " and " + l.Ends[1]
@@ -95,7 +95,7 @@ func (w *works) makeUp(e *rig.Entry[rig.Link]) Step {
 	}
 	s.Do = fmt.Sprintf("Make up %s%s: %s with %s, %s", e.Name, bothSides(l.Pair), rod, ends, turns)
 	if k := slices.IndexFunc(w.m.Links, func(x solid.Link) bool { return x.Name == e.Name }); k >= 0 && w.m.Links[k].Length > 0 {
-		s.Do += fmt.Sprintf("; %s from eye to eye", dim(w.m.Links[k].Length))
+		s.Do += fmt.Sprintf("; %s from eye to eye", w.dim(w.m.Links[k].Length))
 	}
 	s.Do += "."
 	if end := itemOf(w.m, l.Ends[0]); end.Material == "PA12" || end.Material == "POM" {
@@ -120,7 +120,7 @@ func (w *works) boltOn(e *rig.Entry[rig.Link]) Step {
 			s.Tools = append(s.Tools, boltTool(rig.TidyThread(x.hole.Bolt))...)
 		}
 		if each, known := x.gap(); known && each > spacerLess/2 {
-			s.Notes = append(s.Notes, fmt.Sprintf("%s of spacer on each side of the ball at the %s", dim(each), [2]string{"chassis", "axle"}[k]))
+			s.Notes = append(s.Notes, fmt.Sprintf("%s of spacer on each side of the ball at the %s", w.dim(each), [2]string{"chassis", "axle"}[k]))
 		}
 	}
 	s.Tools = compacted(s.Tools)
@@ -171,7 +171,7 @@ func (w *works) hang(e *rig.Entry[rig.Shock]) Step {
 		s.Do += ", with " + strings.Join(springs, " and ")
 	}
 	if v.Collar != nil && *v.Collar > 0 {
-		s.Do += fmt.Sprintf(", collar %s down from free", dim(mm(v.Collar)))
+		s.Do += fmt.Sprintf(", collar %s down from free", w.dim(mm(v.Collar)))
 	}
 	s.Do += "."
 	for _, ref := range []rig.Ref{v.Top, v.Bottom} {
