@@ -89,7 +89,7 @@ type Point struct {
 	WheelTorqueNMM float64  `json:"wheel_torque_nmm" doc:"All wheels together"`
 	Efficiency     float64  `json:"efficiency" doc:"Work at the wheels per energy from the pack, 0 to 1"`
 	Power          Power    `json:"power" doc:"Where the power goes"`
-	WindingC       float64  `json:"winding_c" doc:"After a minute of it from 25 °C air"`
+	WindingC       float64  `json:"winding_c" doc:"After a minute of it from 25 °C air; 1085, the melting point of copper, stands for burnt"`
 	HoldsS         *float64 `json:"holds_s" doc:"Time from cold until the winding is at 100 °C; null when it never is"`
 	LimitedBy      string   `json:"limited_by" doc:"grip, motor, controller, pack or slipper: what ends it; motor heat when it is reached, but not held for a minute; empty when nothing does"`
 	Reached        bool     `json:"reached" doc:"False when what ends it comes first: the numbers are those there, but of peak power and best efficiency those of the motor line"`

@@ -361,6 +361,41 @@ func TestBadInput(t *testing.T) {
 	}
 }
 
+// Documents at the edge of sense get numbers that are numbers.
+func TestNoNumberIsNone(t *testing.T) {
+	for _, patch := range []string{
+		"chassis: {parts: {battery: {mass: 9 kg, at: [900, 0, 50]}}}",
+		"chassis: {parts: {battery: {mass: 9 kg, at: [-900, 0, 50]}}}\ndrive: {rear: null}",
+		"chassis: {parts: {battery: {mass: 9 kg, at: [900, 0, 50]}}}\ndrive: {front: null}",
+		"chassis: {parts: {motor: {motor: {no_load_current: 0}}}}",
+		"chassis: {parts: {motor: {motor: {no_load_current: 30, max_current: 20}}}}",
+		"chassis: {parts: {motor: {motor: {kv: 1, resistance: 1}}}}",
+		"chassis: {parts: {motor: {motor: {kv: 90000, resistance: 100000}}}}",
+		"chassis: {parts: {motor: {motor: {thermal_resistance: 900, thermal_time: 0.001}}}}",
+		"chassis: {parts: {battery: {pack: {resistance: 90000, max_current: 0.001}}}}",
+		"chassis: {parts: {controller: {controller: {drag_brake: 0 %}}}}",
+		"chassis: {parts: {spur: {gear: {teeth: 1}}, pinion: {gear: {teeth: 900}}}}",
+		"drive: {slipper: 0.001}", "drive: {efficiency: 100 %}", "drive: {efficiency: 0.1 %}", "drive: {front: {overdrive: 1000}}",
+		"drive: {profile: {a: {time: 0.001}}}", "drive: {profile: {a: {time: 100000, slope: -80}, b: {time: 1, throttle: 0.01 %, slope: 60}}}",
+		"front: {parts: {front tyre: {tyre: {grip: 0}}}}", "chassis: {parts: {gearbox: {outputs: {front: {at: [120, -5, 0]}}}}}",
+	} {
+		m, err := load(t, "bramble", patch)
+		if err != nil {
+			t.Errorf("%s: %v", patch, err)
+			continue
+		}
+		for _, h := range []float64{0, 1e-9, 56.2, 500} {
+			a, err := Assess(m, Options{LedgeMM: h})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := json.Marshal(a); err != nil {
+				t.Errorf("%s, ledge %g: %v", patch, h, err)
+			}
+		}
+	}
+}
+
 func TestTheSameAgain(t *testing.T) {
 	m := model(t, "bramble-portal", "")
 	a, _ := Assess(m, Options{})

@@ -60,7 +60,7 @@ func (l *line) brake() *Brake {
 			total += braked.ends[e].grip * n[e]
 		}
 		f := l.weight * (math.Sin(slope) - rolling*math.Cos(slope))
-		if f > total {
+		if f > total || total <= 0 {
 			return nil // the tyres slide
 		}
 		back := 0.0 // at the motor

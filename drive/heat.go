@@ -10,7 +10,10 @@ import "math"
 // motor does. α of copper 0.00393 per K at 20 °C (IEC 60028). A real motor has a quick winding in a slow can: short bursts warm the winding
 // more than this says.
 
-const copper = 0.00393 // per K
+const (
+	copper = 0.00393 // per K
+	burnt  = 1085.0  // °C, where copper melts (handbooks): stands for anything hotter
+)
 
 // heating is the curve T(t) = T₀·e^(−b·t/τ) + a·(1 − e^(−b·t/τ))/b.
 func (m *Motor) heating(i, idle float64) (a, b float64) {
@@ -18,14 +21,15 @@ func (m *Motor) heating(i, idle float64) (a, b float64) {
 	return m.ToAir*(p*(1-20*copper)+idle) + m.Ambient, 1 - m.ToAir*p*copper
 }
 
-// Warm is the winding's temperature after a time with a steady current and no-load loss, from a temperature, °C.
+// Warm is the winding's temperature after a time with a steady current and no-load loss, from a temperature, °C, and at
+// most the melting point of copper.
 func (m *Motor) Warm(from, i, idle, seconds float64) float64 {
 	a, b := m.heating(i, idle)
 	x := seconds / m.TimeConst
 	if math.Abs(b*x) < 1e-12 {
-		return from + (a-b*from)*x
+		return min(burnt, from+(a-b*from)*x)
 	}
-	return from*math.Exp(-b*x) - a*math.Expm1(-b*x)/b
+	return min(burnt, from*math.Exp(-b*x)-a*math.Expm1(-b*x)/b)
 }
 
 // Holds is the time from cold until the winding is at a temperature, s; +Inf when it never is.

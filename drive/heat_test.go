@@ -8,7 +8,7 @@ import (
 // The exponential against small steps of the equation itself, for currents that settle and one that runs away.
 func TestWarmIsTheEquation(t *testing.T) {
 	m := &Motor{R: 0.165, ToAir: 4.5, TimeConst: 313, Ambient: 25}
-	for _, i := range []float64{0, 3, 8, 18.5, 40} {
+	for _, i := range []float64{0, 3, 8, 18.5, 36.7} {
 		temp, h := 40.0, 0.01
 		for k := 0; k < 12000; k++ { // midpoint rule
 			f := func(temp float64) float64 {
@@ -24,6 +24,9 @@ func TestWarmIsTheEquation(t *testing.T) {
 				t.Errorf("%g A never comes to 100 °C, it says", i)
 			}
 		}
+	}
+	if hot := m.Warm(25, 80, 6, 1e5); hot != burnt {
+		t.Errorf("a stalled motor comes to %g °C", hot)
 	}
 	// In two steps as in one.
 	close(t, "in two steps", m.Warm(m.Warm(25, 9, 4, 50), 9, 4, 70), m.Warm(25, 9, 4, 120), 1e-9)

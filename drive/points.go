@@ -65,8 +65,9 @@ func (l *line) climb(slope float64) pull {
 // share is the split of torque where only a motor current is known: as at wheel slip, or even where nothing is weighed.
 func (l *line) share() pull {
 	if l.weighed && l.rolls() {
-		t := l.slip(0)
-		return t.times(1 / t.sum())
+		if t := l.slip(0); t.sum() > 0 {
+			return t.times(1 / t.sum())
+		}
 	}
 	var t pull
 	for _, e := range l.driven() {
@@ -86,8 +87,11 @@ func (l *line) point(name string, want, slip pull) Point {
 	}
 	i := l.motor.Current(l.motorTorque(want))
 	if most, what, _ := l.limit(); i > most {
-		t := l.motorTorque(want)
-		want, by, reached, i = want.times(l.motor.Torque(most)/t), what, false, most
+		part := 0.0
+		if t := l.motorTorque(want); t > 0 {
+			part = l.motor.Torque(most) / t
+		}
+		want, by, reached, i = want.times(part), what, false, most
 	}
 	return l.working(name, want, i, by, reached)
 }

@@ -48,6 +48,9 @@ func (l *line) weak() []Margin {
 		return out
 	}
 	t, rpm := l.worst()
+	if t <= 0 {
+		return out // it does not move at all; the points say what ends it
+	}
 	out = append(out, l.twist(l.stages[:min(1, len(l.stages))], 0, t)...)
 	for i, train := range l.gears {
 		names := l.stages[i].Gears
@@ -163,8 +166,7 @@ func (l *line) shafts() []DriveShaft {
 		}
 		s := DriveShaft{Shaft: k.Name, Axle: k.Axle.String()}
 		peak := 1.0
-		if mv := l.stand.Movers[e]; mv != nil {
-			at := travel.ShaftAt(k, mv.Design)
+		if at, ok := l.shaftAt(k); ok {
 			worst := max(at.Joint[0], at.Joint[1])
 			deg := worst * 180 / math.Pi
 			s.JointDeg, s.LengthMM = &deg, &at.Length
@@ -194,6 +196,16 @@ func (l *line) shafts() []DriveShaft {
 		out = append(out, s)
 	}
 	return out
+}
+
+// shaftAt is a drive shaft as the rig stands; not ok when its axle has no place, or its joints lie in each other.
+func (l *line) shaftAt(k *solid.Shaft) (at travel.ShaftPose, ok bool) {
+	mv := l.stand.Movers[k.Axle]
+	if mv == nil {
+		return at, false
+	}
+	at = travel.ShaftAt(k, mv.Design)
+	return at, at.Length > 1 && !math.IsNaN(at.Joint[0]+at.Joint[1])
 }
 
 // diameter is the one written of a drive shaft, mm; 0 when none is.

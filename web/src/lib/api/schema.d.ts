@@ -1290,7 +1290,7 @@ export interface components {
             wheel_torque_nmm: number;
             /**
              * Format: double
-             * @description After a minute of it from 25 °C air
+             * @description After a minute of it from 25 °C air; 1085, the melting point of copper, stands for burnt
              */
             winding_c: number;
         };
