@@ -323,6 +323,9 @@ func TestBadInput(t *testing.T) {
 		{"drive: {battery: null}", "drive/no-pack"},
 		{"drive: {efficiency: null}", "drive/efficiency"},
 		{"chassis: {parts: {motor: {motor: {max_voltage: 8}}}}", "drive/over-voltage"},
+		{"chassis: {parts: {battery: {pack: {resistance: 400}}}}", "drive/sag"},
+		{"shafts: {rear: {diameter: 0.05}}", "drive/whirl"},
+		{"chassis: {parts: {motor: {motor: {thermal_resistance: 40}}}}", "drive/heat"},
 		{"front: {parts: {front tyre: null}}\nmates: {front wheels on their hubs: null}", "drive/no-weight"},
 	} {
 		m, err := load(t, "bramble", c.patch)

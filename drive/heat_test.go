@@ -46,6 +46,10 @@ func TestProfileIsTheDocuments(t *testing.T) {
 	// A run that is all wheel slip empties 80 % of the pack at its current.
 	slip := answer(t, "bramble", "drive: {profile: {slip: {time: 60, slip: true}}}")
 	close(t, "minutes", *slip.RunTimeMin, 0.8*2.2/slip.point(t, "wheel slip").PackA*60, 1e-9)
+	// At half throttle the pack gives half the motor's current, and lasts twice as long under the same load.
+	whole := answer(t, "bramble", "drive: {profile: {roll: {time: 60}}}")
+	half := answer(t, "bramble", "drive: {profile: {roll: {time: 60, throttle: 50 %}}}")
+	close(t, "half throttle", *half.RunTimeMin, 2**whole.RunTimeMin, 1e-9)
 	// Leads: 14 AWG, 170 mm there and back, at 60 °C: 3.2596 mΩ more than the pack (ASTM B258, print).
 	close(t, "leads", slip.Motor.SourceOhm-0.018, 2*0.170*8.286e-3*1.157, 1e-12)
 }
