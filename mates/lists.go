@@ -78,8 +78,10 @@ func needsOf(m *solid.Model) []need {
 		e := &m.Doc.Shocks[i]
 		n := twins(e.Value.Pair)
 		item(e.Value.Item, n, e.Name)
-		for _, s := range e.Value.Springs {
-			item(s.Item, n, e.Name)
+		for _, list := range [][]rig.Spring{e.Value.Springs, e.Value.Above, e.Value.Below} {
+			for _, s := range list {
+				item(s.Item, n, e.Name)
+			}
 		}
 	}
 	for i := range m.Doc.Shafts {

@@ -39,6 +39,7 @@ type (
 	Duration    float64 // s
 	Kv          float64 // rev/min per V
 	Spin        float64 // rev/min
+	Frequency   float64 // Hz
 	Share       float64 // 1, "40 %" is 0.4
 	Number      float64 // 1
 )
@@ -86,6 +87,8 @@ var (
 		{Symbol: "rpm", Also: []string{"1/min"}, Factor: 1}, {Symbol: "rad/s", Factor: 1 / revPerMinute}}}
 	speed = Dimension{Name: "speed", Bare: "m/s", Metric: Shown{"m/s", 2}, US: Shown{"mph", 1}, Units: []Unit{
 		{Symbol: "m/s", Factor: 1}, {Symbol: "km/h", Factor: 1 / 3.6}, {Symbol: "mph", Factor: 0.44704}, {Symbol: "ft/s", Factor: 0.3048}}}
+	frequency = Dimension{Name: "frequency", Bare: "Hz", Metric: Shown{"Hz", 2}, US: Shown{"Hz", 2}, Units: []Unit{
+		{Symbol: "Hz", Also: []string{"1/s"}, Factor: 1}}}
 	share = Dimension{Name: "share", Bare: "", Metric: Shown{"%", 1}, US: Shown{"%", 1}, Units: []Unit{
 		{Symbol: "", Factor: 1}, {Symbol: "%", Factor: 0.01}}}
 	number = Dimension{Name: "number", Bare: "", Metric: Shown{"", 3}, US: Shown{"", 3}, Units: []Unit{{Symbol: "", Factor: 1}}}
@@ -115,20 +118,22 @@ func (Temperature) Dimension() *Dimension { return &temperature }
 func (Duration) Dimension() *Dimension    { return &duration }
 func (Kv) Dimension() *Dimension          { return &kv }
 func (Spin) Dimension() *Dimension        { return &spin }
+func (Frequency) Dimension() *Dimension   { return &frequency }
 func (Share) Dimension() *Dimension       { return &share }
 func (Number) Dimension() *Dimension      { return &number }
 
 // The dimensions by name, for catalogues of result channels.
 var (
-	DimLength   = &length
-	DimMass     = &mass
-	DimAngle    = &angle
-	DimForce    = &force
-	DimRate     = &rate
-	DimShare    = &share
-	DimNumber   = &number
-	DimTorque   = &torque
-	DimDuration = &duration
-	DimSpeed    = &speed
-	DimCurrent  = &current
+	DimLength    = &length
+	DimMass      = &mass
+	DimAngle     = &angle
+	DimForce     = &force
+	DimRate      = &rate
+	DimFrequency = &frequency
+	DimShare     = &share
+	DimNumber    = &number
+	DimTorque    = &torque
+	DimDuration  = &duration
+	DimSpeed     = &speed
+	DimCurrent   = &current
 )

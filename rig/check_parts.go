@@ -80,6 +80,9 @@ func (w *world) body(p *Part, path string) {
 	if s := p.Spring; s != nil {
 		w.coil(s, path+"/spring")
 	}
+	if p.Tyre != nil {
+		w.presses(p.Tyre, path+"/tyre")
+	}
 	if r := p.Rod; r != nil && r.Bore != nil && *r.Bore >= r.Diameter && r.Diameter > 0 {
 		w.add("contradiction", p.Place, path+"/rod", "found a bore of %s mm in a rod of %s mm, expected a smaller bore", short(float64(*r.Bore)), short(float64(r.Diameter)))
 	}

@@ -23,8 +23,13 @@ func (w *world) shock(e *Entry[Shock]) {
 			w.add("contradiction", at, path+"/set", `found "set" %s mm, less than "closed" %s mm; expected a length the shock can have`, mm(s.Set), mm(s.Closed))
 		}
 	}
-	for i := range s.Springs {
-		w.coil(&s.Springs[i], path+"/springs")
+	for _, list := range []struct {
+		key     string
+		springs []Spring
+	}{{"springs", s.Springs}, {"above_piston", s.Above}, {"below_piston", s.Below}} {
+		for i := range list.springs {
+			w.coil(&list.springs[i], path+"/"+list.key)
+		}
 	}
 }
 
@@ -66,6 +71,16 @@ func (w *world) stroke(d *Damper, at Place, path string) {
 func (w *world) coil(s *Spring, path string) {
 	if s.Free != nil && s.Solid != nil && *s.Solid >= *s.Free {
 		w.add("contradiction", s.Place, path, `found "solid" %s mm and "free" %s mm, expected the free length to be the larger`, mm(s.Solid), mm(s.Free))
+	}
+}
+
+// presses checks that a tyre takes more load the further it is pressed in.
+func (w *world) presses(t *Tyre, path string) {
+	for i := 1; i < len(t.Curve); i++ {
+		if a, b := &t.Curve[i-1], &t.Curve[i]; b.Pressed <= a.Pressed || b.Load <= a.Load {
+			w.add("contradiction", b.Place, path+"/curve", `found "pressed" %s mm with "load" %s N behind %s mm with %s N, expected both to rise from point to point`,
+				short(float64(b.Pressed)), short(float64(b.Load)), short(float64(a.Pressed)), short(float64(a.Load)))
+		}
 	}
 }
 

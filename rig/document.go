@@ -144,7 +144,15 @@ type Tyre struct {
 	Loaded   *quantity.Length `rig:"loaded_radius" above:"0" doc:"Radius as it stands, axle to ground; half the free diameter when left out"`
 	Rate     *quantity.Rate   `rig:"rate" above:"0" doc:"Radial rate"`
 	Lateral  *quantity.Rate   `rig:"lateral_rate" above:"0" doc:"Sideways rate"`
+	Curve    []Pressed        `rig:"curve" doc:"Radial load over deflection as measured, when one rate does not tell it"`
 	Grip     *float64         `rig:"grip" least:"0" doc:"Coefficient of friction on rock: an assumption"`
+}
+
+// Pressed is one point of a tyre's curve: how far the wheel's centre comes nearer to the ground under a load.
+type Pressed struct {
+	Pressed quantity.Length `rig:"pressed" required:"true" above:"0" doc:"How far the wheel's centre comes nearer to the ground"`
+	Load    quantity.Force  `rig:"load" required:"true" above:"0" doc:"Load that it takes"`
+	Place   Place           `rig:",place"`
 }
 
 // A Link holds an axle at a fixed distance between two eyes.
@@ -233,6 +241,8 @@ type Shock struct {
 	Set     *quantity.Length `rig:"set" above:"0" doc:"Eye to eye at ride height, until ride works it out"`
 	Mass    *quantity.Mass   `rig:"mass" least:"0" doc:"Weight of one with its spring and oil"`
 	Springs []Spring         `rig:"springs" doc:"Springs in series on this shock"`
+	Above   []Spring         `rig:"above_piston" doc:"Springs inside the body above the piston, in series: they push the shock open once it is closed so far that they touch both ends of their chamber, which is as long as the stroke left"`
+	Below   []Spring         `rig:"below_piston" doc:"Springs inside below the piston, in series: they pull the shock closed while it is open so far that they touch both ends of their chamber, which is as long as the stroke used"`
 	Collar  *quantity.Length `rig:"collar" least:"0" doc:"How far the collar is screwed down from the springs being just free when fully open"`
 	Damper
 	Place Place `rig:",place"`
@@ -322,6 +332,7 @@ type Drive struct {
 	Stages     [][]string       `rig:"stages" doc:"Gear trains from motor to transfer case: parts of kind gear in mesh order"`
 	Front      *Final           `rig:"front" doc:"Front axle's gears"`
 	Rear       *Final           `rig:"rear" doc:"Rear axle's gears"`
+	Turns      string           `rig:"turns" enum:"clockwise,anticlockwise" doc:"Which way the drive shafts turn when the rig drives forward, seen from behind: it follows from the side of the ring gear"`
 	Efficiency *quantity.Share  `rig:"efficiency" above:"0" doc:"Efficiency of one mesh"`
 	Slot       *Slot            `rig:"slot" doc:"What the slot of the motor mount allows between motor and spur axes"`
 	Slipper    *quantity.Torque `rig:"slipper" above:"0" doc:"Torque at the spur at which the slipper clutch lets go; there is none when left out"`

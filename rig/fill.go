@@ -14,9 +14,12 @@ func (l *loader) fill(tree *Node) *Node {
 	tree = rewrite(tree, []string{"shocks"}, func(name string, shock *Node) *Node {
 		path := "shocks/" + name
 		out := layers.over(l.fields(shock, path, "shock"), shock, name)
-		return rewriteList(out, "springs", func(spring *Node) *Node {
-			return Merge(l.fields(spring, path+"/springs", "spring"), spring)
-		})
+		for _, key := range []string{"springs", "above_piston", "below_piston"} {
+			out = rewriteList(out, key, func(spring *Node) *Node {
+				return Merge(l.fields(spring, path+"/"+key, "spring"), spring)
+			})
+		}
+		return out
 	})
 	layers = l.layers("shafts")
 	return rewrite(tree, []string{"shafts"}, func(name string, shaft *Node) *Node {

@@ -67,6 +67,7 @@ type Model struct {
 	Links    []Link  // every link, mirror twins included; those of a pair are neighbours, left first
 	Shocks   []Shock // every shock, mirror twins included, left first
 	Shafts   []Shaft
+	Bars     []Bar // anti-roll bars, in document order
 	Steer    Steer
 	Findings []finding.Finding // defaults taken, weights missing, holes mirrored: what resolving noticed
 	Doc      *rig.Document     // for what is not numbers yet: mates, drive, targets
@@ -114,6 +115,28 @@ type Axle struct {
 	HasRide    bool
 	Ride       float64 // belly plane above the ground at this axle, mm; meaningful when HasRide
 	Traction   float64 // share of the tractive force, 0…1
+	Wheels     []Wheel // every tyre on it, mirror twins included, left first of a pair
+}
+
+// A Wheel is a wheel with its tyre on an axle.
+type Wheel struct {
+	Name    string
+	Path    string  // front/parts/front tyre
+	Side    Side    // by its y
+	At      Vec     // centre, axle frame, mm
+	Radius  float64 // free, mm
+	Width   float64 // mm; 0 when not given
+	Loaded  float64 // radius as it stands, axle to ground, mm; 0 when not given
+	Rate    float64 // radial, N/mm; 0 when not given
+	Curve   []Press // radial load over deflection, rising; empty when only a rate is given
+	Lateral float64 // N/mm at the ground; 0 when not given
+	Grip    float64 // coefficient of friction on rock, an assumption; 0 when not given
+}
+
+// A Press is one point of a tyre's measured curve.
+type Press struct {
+	By   float64 // mm that the wheel's centre comes nearer to the ground
+	Load float64 // N
 }
 
 // A Link holds an axle at a fixed distance between two eyes.
@@ -159,6 +182,44 @@ type Shock struct {
 	Mass    float64 // kg
 	HasMass bool
 	Width   float64 // outer diameter, mm; 16 when not given
+
+	Springs []Spring // outer ones, in series
+	Above   []Spring // inside the body above the piston, in series: they push the shock open
+	Below   []Spring // inside below the piston, in series: they pull it closed
+	Collar  float64  // mm that the collar is screwed down from the outer springs being just free when fully open
+	Damper  Damper
+}
+
+// A Spring is one coil spring.
+type Spring struct {
+	Item   string  // bin item, "" when there is none
+	Rate   float64 // N/mm; 0 when not given
+	Free   float64 // mm; 0 when not given
+	Travel float64 // free less solid length, mm; 0 when not known
+}
+
+// A Damper is what makes a shock slow. Zero is not given.
+type Damper struct {
+	Oil    float64 // kinematic viscosity at room temperature, mm²/s
+	Bore   float64 // of the body, mm
+	Rod    float64 // diameter of the piston rod, mm
+	Holes  int     // through the piston
+	Hole   float64 // diameter of one, mm
+	Length float64 // of a hole, the piston's thickness, mm
+	Gap    float64 // radial, piston to bore, mm
+}
+
+// A Bar is an anti-roll bar: a wire that twists between two arms, carried by the chassis.
+type Bar struct {
+	Name     string
+	Path     string // bars/rear
+	Axle     End
+	Wire     float64   // diameter, mm; 0 when not given
+	Span     float64   // length that twists, arm to arm, mm; 0 when not given
+	Arm      float64   // wire centre to drop-link eye, mm; 0 when not given
+	Material string    // spring steel when not given
+	Hung     bool      // Eyes are known
+	Eyes     [2]Anchor // of the drop links at the axle or at links, left and right
 }
 
 // A Shaft is a drive shaft.

@@ -215,6 +215,7 @@ func (r *resolver) axle(a *rig.Axle, end End) {
 	if ride != nil {
 		x.HasRide, x.Ride = true, float64(*ride)
 	}
+	r.wheels(a, end)
 	for i := range a.Parts {
 		p := &a.Parts[i].Value
 		if p.Tyre != nil && x.TyreRadius == 0 {

@@ -148,40 +148,6 @@ func (r *resolver) swing(l *rig.Link) (out [2]float64) {
 	return out
 }
 
-func (r *resolver) shocks() {
-	for i := range r.doc.Shocks {
-		e := &r.doc.Shocks[i]
-		s := &e.Value
-		end := Rear
-		if s.Axle == "front" {
-			end = Front
-		}
-		one := Shock{
-			Name: e.Name, Path: "shocks/" + e.Name, Axle: end, Open: mm(s.Open, 0), Closed: mm(s.Closed, 0), Set: mm(s.Set, 0),
-			Width: mm(s.Body, usualShockWidth),
-		}
-		if s.Mass != nil {
-			one.Mass, one.HasMass = float64(*s.Mass), true
-		}
-		sides := []Side{Single}
-		if s.Pair {
-			sides = []Side{Left, Right}
-		}
-		for _, side := range sides {
-			k := one
-			k.Side = side
-			var ok1, ok2 bool
-			k.Top, ok1 = r.anchor(s.Top, side)
-			k.Bottom, ok2 = r.anchor(s.Bottom, side)
-			if !ok1 || !ok2 {
-				r.fail(s.Place, "no-such-hole", "found the shock %q between %q and %q, expected two holes", e.Name, s.Top.Text, s.Bottom.Text)
-				break
-			}
-			r.m.Shocks = append(r.m.Shocks, k)
-		}
-	}
-}
-
 // anchor finds part/hole on a body, or link/hole on a link of the same side.
 func (r *resolver) anchor(ref rig.Ref, side Side) (Anchor, bool) {
 	if list := r.holes[ref.Text]; len(list) > 0 {
@@ -228,16 +194,6 @@ func (r *resolver) shafts() {
 			k.Mass, k.HasMass = float64(*s.Mass), true
 		}
 		r.m.Shafts = append(r.m.Shafts, k)
-	}
-}
-
-// bars have a weight but no place yet, so their weight is in no sum, and that is said.
-func (r *resolver) bars() {
-	for i := range r.doc.Bars {
-		if e := &r.doc.Bars[i]; e.Value.Mass != nil {
-			r.note("rig/bar-without-place", "The weight of the anti-roll bar %q (%s) is left out of every sum, because a bar has no place in the document: give it a part of kind bar instead.",
-				e.Name, quantity.DimMass.Format(float64(*e.Value.Mass), quantity.Metric)).About = []string{"bars/" + e.Name}
-		}
 	}
 }
 

@@ -23,10 +23,15 @@ func eye(m *solid.Model, a solid.Anchor, p Pose, rates [2]Rate) (at solid.Vec, v
 	return at, v
 }
 
-// onLink places a hole on a link (solid.Across says how) and differentiates exactly that:
-// e = d/|d|, m = b − (b·e)e, n = m/|m|, at = from + along·e + rise·n.
+// onLink places a hole on a link and differentiates it.
 func onLink(l *solid.Link, a solid.Anchor, p Pose, rates [2]Rate) (at solid.Vec, v [2]solid.Vec) {
 	end := p.Place(l.To)
+	return OnLink(l, a, end, [2]solid.Vec{rates[0].At(p, end), rates[1].At(p, end)})
+}
+
+// OnLink is where a hole on a link is (solid.Across says how), chassis frame, mm, and its velocities when the link's axle eye is at end and
+// moves with ve. It differentiates exactly e = d/|d|, m = b − (b·e)e, n = m/|m|, at = from + along·e + rise·n.
+func OnLink(l *solid.Link, a solid.Anchor, end solid.Vec, ve [2]solid.Vec) (at solid.Vec, v [2]solid.Vec) {
 	d := end.Sub(l.From)
 	length := d.Norm()
 	if length < 1e-9 { // both eyes in one place: no direction to go along
@@ -35,9 +40,8 @@ func onLink(l *solid.Link, a solid.Anchor, p Pose, rates [2]Rate) (at solid.Vec,
 	e := d.Scale(1 / length)
 	n, b, size := solid.Across(e)
 	at = l.From.Along(e, a.Along).Along(n, a.Rise)
-	for k := range rates {
-		ve := rates[k].At(p, end)
-		de := ve.Along(e, -ve.Dot(e)).Scale(1 / length)
+	for k := range ve {
+		de := ve[k].Along(e, -ve[k].Dot(e)).Scale(1 / length)
 		dm := e.Scale(-b.Dot(de)).Along(de, -b.Dot(e))
 		dn := dm.Along(n, -dm.Dot(n)).Scale(1 / size)
 		v[k] = de.Scale(a.Along).Along(dn, a.Rise)
