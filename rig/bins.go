@@ -50,6 +50,14 @@ type BinBuild struct {
 // Line is item i as one line of YAML.
 func (b *BinBuild) Line(i int) string { return b.stock.nodes(i).Line() }
 
+// Tree is the item called id as it was written; nil when there is none.
+func (b *BinBuild) Tree(id string) *Node {
+	if i, ok := b.stock.at[id]; ok {
+		return b.stock.nodes(i)
+	}
+	return nil
+}
+
 // LoadBin reads a bin document. All mistakes found are returned together as Diagnostics.
 func (m *Memory) LoadBin(file string, text []byte) (*BinBuild, error) {
 	l := loader{reporter: &reporter{}, memory: m, plans: plans{}, files: []string{file}}

@@ -61,7 +61,7 @@ func (l *loader) table(file string, text []byte) *stock {
 		for k := range where {
 			where[k] = place
 		}
-		maker := itemReader{reporter: &reporter{}, known: t.known, used: t.used, at: t.at, plans: plans{}} // t itself is shared
+		maker := itemReader{reporter: &reporter{}, known: t.known, used: t.used, at: t.at} // t itself is shared
 		return maker.node(maker.reporter, r.cells, where, place, r.id)
 	}
 	l.memory.putTable(key, s, len(text))

@@ -2,7 +2,9 @@ package rig
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +23,58 @@ func SetIn(text []byte, path []string, value string) ([]byte, error) {
 		return nil, err
 	}
 	return edit(text, path, node, func(e *editor, at spot) ([]byte, error) { return e.set(at, value) })
+}
+
+// A Setting is a value for the path of keys, as SetIn takes them.
+type Setting struct {
+	Path  []string
+	Value string
+}
+
+// SetAll is SetIn for many values at once, none of which lies inside another: the text is read twice, however many there are.
+func SetAll(text []byte, list []Setting) ([]byte, error) {
+	const name = "text"
+	want, err := Parse(name, text)
+	if err != nil {
+		return nil, err
+	}
+	e, root, err := newEditor(text)
+	if err != nil {
+		return nil, err
+	}
+	var put []splice
+	e.put = &put
+	for _, s := range list {
+		node, err := oneLine(s.Value)
+		if err != nil {
+			return nil, err
+		}
+		if want, err = changed(want, s.Path, node); err != nil {
+			return nil, err
+		}
+		at, err := find(root, s.Path)
+		if err != nil {
+			return nil, err
+		}
+		if _, err := e.set(at, s.Value); err != nil {
+			return nil, err
+		}
+	}
+	slices.SortStableFunc(put, func(a, b splice) int { return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.to, b.to)) })
+	var out []byte
+	done := 0
+	for _, s := range put {
+		if s.from < done {
+			return nil, fmt.Errorf("the values cannot be changed without touching each other; change them one by one")
+		}
+		out = append(append(out, text[done:s.from]...), s.with...)
+		done = s.to
+	}
+	out = append(out, text[done:]...)
+	if after, err := Parse(name, out); err != nil || !identical(after, want) {
+		return nil, fmt.Errorf("the values cannot be changed without touching others; change them in the text itself")
+	}
+	return out, nil
 }
 
 // RemoveIn takes the entry at the path of keys out of a YAML or JSON text and leaves every other byte as it is. To take

@@ -17,6 +17,13 @@ type editor struct {
 	starts  []int // byte where each line begins
 	tokens  token.Tokens
 	number  map[*token.Token]int
+	put     *[]splice // where several changes are gathered that are made at once; nil for one that is made at once
+}
+
+// A splice puts text in the place of some bytes.
+type splice struct {
+	from, to int
+	with     string
 }
 
 func (e *editor) index(tokens token.Tokens) {
@@ -174,6 +181,10 @@ func (e *editor) before(t *token.Token, skip int) int {
 func (e *editor) splice(from, to int, with string) ([]byte, error) {
 	if from < 0 || to < from || to > len(e.text) {
 		return nil, fmt.Errorf("the place of the value in the text cannot be found; change it in the text itself")
+	}
+	if e.put != nil {
+		*e.put = append(*e.put, splice{from, to, with})
+		return nil, nil
 	}
 	out := make([]byte, 0, len(e.text)+len(with))
 	out = append(out, e.text[:from]...)

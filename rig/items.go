@@ -82,9 +82,10 @@ func (it *Items) YAML(name, notes string) []byte {
 	}
 	b.WriteString("items:\n")
 	where := make([]Place, len(it.table.used))
+	maker := itemReader{reporter: &reporter{}, known: it.table.known, used: it.table.used, at: it.table.at}
 	for i := range it.table.rows {
 		r := &it.table.rows[i]
-		b.WriteString("  " + Scalar(r.id) + ": " + it.table.node(it.table.reporter, r.cells, where, Place{}, r.id).Line() + "\n")
+		b.WriteString("  " + Scalar(r.id) + ": " + maker.node(maker.reporter, r.cells, where, Place{}, r.id).Line() + "\n")
 	}
 	return []byte(b.String())
 }

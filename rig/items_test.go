@@ -346,6 +346,44 @@ func TestTableAsABin(t *testing.T) {
 	}
 }
 
+// Values set in a bin leave everything else as it is.
+func TestSetItems(t *testing.T) {
+	set := []ItemSetting{{"a", "mass", "1.5"}, {"a", "weighed", "true"}, {"b b", "mass", "0.2 oz"}, {"b b", "weighed", "true"}, {"c", "mass", "7"}}
+	yaml := lines("lowslung: 1 # mine", "items:", "  a: {kind: screw, mass: 2} # on the shelf", "  b b:", "    kind: nut", "    notes: x # y", "", "  c: {}", "  d: {mass: 4}")
+	want := lines("lowslung: 1 # mine", "items:", "  a: {kind: screw, mass: 1.5, weighed: true} # on the shelf", "  b b:", "    kind: nut", "    notes: x # y", "    mass: 0.2 oz", "    weighed: true", "", "  c: {mass: 7}", "  d: {mass: 4}")
+	got, err := SetItems("x.bin.yaml", []byte(yaml), set)
+	if err != nil || string(got) != want {
+		t.Errorf("%v\n%s\nexpected\n%s", err, got, want)
+	}
+	got, err = SetItems("x.bin.csv", []byte("item,kind,title,have\na,screw,A,2\nb b,nut,\"B, b\",\nc,other,C,1\n"), set)
+	if want := "item,kind,title,have,mass,weighed\na,screw,A,2,1.5,yes\nb b,nut,\"B, b\",,0.2 oz,yes\nc,other,C,1,7,\n"; err != nil || string(got) != want {
+		t.Errorf("%v\n%s\nexpected\n%s", err, got, want)
+	}
+	for _, file := range []string{"x.bin.yaml", "x.bin.csv"} {
+		text := yaml
+		if IsTable(file) {
+			text = "item,kind\na,screw\n"
+		}
+		if out, err := SetItems(file, []byte(text), []ItemSetting{{"a", "mass", "heavy"}}); err == nil && IsTable(file) {
+			t.Errorf("%s took a weight that is none: %s", file, out)
+		}
+	}
+	for text, want := range map[string]string{"1,5": "1.5", "0.2 oz": "0.2 oz", " 12 g ": "12 g"} {
+		if got, err := Grams(text); err != nil || got != want {
+			t.Errorf("%q: %q %v, expected %q", text, got, err, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"heavy": `found the weight "heavy", expected a mass (g when bare; or kg, oz, lb)`,
+		"0":     `found the weight "0", expected more than 0 g`,
+		"3 mm":  `found the weight "3 mm", which is a length, expected a mass (g when bare; or kg, oz, lb)`,
+	} {
+		if _, err := Grams(text); err == nil || err.Error() != want {
+			t.Errorf("%q: %v, expected %s", text, err, want)
+		}
+	}
+}
+
 func TestTooManyItemsForOneDocument(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("kind,title\n")

@@ -23,6 +23,9 @@ func (v Snapshot) check(changes map[string][]byte) (map[string][]readWith, error
 		l, err := s.load(file)
 		if err == nil {
 			with[file] = l.readWith(file)
+			if l.bin != nil { // its tree takes much memory
+				v.bins[file], l.bin = l.bin, nil
+			}
 			v.kept.put(file, l)
 			continue
 		}

@@ -79,6 +79,9 @@ type Snapshot struct {
 	tx   *sql.Tx
 	kept *keep
 	seen *map[string]Hash // hashes of all present texts, once asked for; nil while the snapshot is being written to
+
+	bins     map[string]*rig.BinBuild // of a change: bins that it has read already
+	progress func(done, total int)    // of a change: told how far it is; nil for nobody
 }
 
 // Look calls fn with the workshop as it is now.
@@ -88,7 +91,7 @@ func (s *Store) Look(ctx context.Context, fn func(Snapshot) error) error {
 		return fault(s.path, err)
 	}
 	defer tx.Rollback()
-	return fault(s.path, fn(Snapshot{ctx, tx, s.kept, new(map[string]Hash)}))
+	return fault(s.path, fn(Snapshot{ctx: ctx, tx: tx, kept: s.kept, seen: new(map[string]Hash)}))
 }
 
 // change calls fn in one transaction: all of it is on the disk when change returns nil, none of it otherwise.
@@ -102,7 +105,7 @@ func (s *Store) change(ctx context.Context, fn func(Snapshot) error) error {
 		return fault(s.path, err)
 	}
 	defer tx.Rollback()
-	if err := fn(Snapshot{ctx, tx, s.kept, nil}); err != nil {
+	if err := fn(Snapshot{ctx: ctx, tx: tx, kept: s.kept, bins: map[string]*rig.BinBuild{}}); err != nil {
 		return fault(s.path, err)
 	}
 	if err := tx.Commit(); err != nil {

@@ -37,8 +37,8 @@ func ReadFolder(folder string) ([]Text, error) {
 		if err != nil {
 			return err
 		}
-		if info.Size() > rig.MaxBytes {
-			return fail(TooLarge, "found %d bytes of text in %s, expected at most %d MiB. Nothing was imported", info.Size(), name, rig.MaxBytes>>20)
+		if most := rig.MaxBytesOf(name); info.Size() > int64(most) {
+			return fail(TooLarge, "found %d bytes of text in %s, expected at most %d MiB. Nothing was imported", info.Size(), name, most>>20)
 		}
 		if total += info.Size(); total > MaxImportBytes || len(texts) >= MaxImportFiles {
 			return fail(TooLarge, "found more than %d documents or %d MiB of text in %s. Nothing was imported; import it in parts", MaxImportFiles, MaxImportBytes>>20, folder)

@@ -3,9 +3,7 @@ package store
 import (
 	"container/list"
 	"errors"
-	"fmt"
 	"io/fs"
-	"path"
 	"slices"
 	"sync"
 
@@ -19,6 +17,7 @@ type Loaded struct {
 	Model  *solid.Model      // nil for a bin
 	Texts  map[string][]byte // of every file read: the document, its bases and bins
 	hashes map[string]Hash
+	bin    *rig.BinBuild // of a bin, as long as the change goes on that has read it
 }
 
 // Load reads and resolves a document as the snapshot has it. What was loaded last is kept, so that asking again costs little.
@@ -114,8 +113,7 @@ func (s *shelf) read(name string) ([]byte, error) {
 	return text, err
 }
 
-// load reads and resolves one document; for a bin, it reads a document that names nothing but the bin. The error is
-// rig.Diagnostics when the texts are at fault.
+// load reads and resolves one document. The error is rig.Diagnostics when the texts are at fault.
 func (s *shelf) load(file string) (*Loaded, error) {
 	l := &Loaded{Texts: map[string][]byte{}, hashes: map[string]Hash{}}
 	read := func(name string) ([]byte, error) {
@@ -126,14 +124,11 @@ func (s *shelf) load(file string) (*Loaded, error) {
 		return text, err
 	}
 	if kind, _ := KindOf(file); kind == Bin {
-		name := path.Join(path.Dir(file), "bin-alone.rig.yaml")
-		alone := fmt.Appendf(nil, "lowslung: 1\nbins: [%q]\n", path.Base(file))
-		_, err := s.memory.Load(func(other string) ([]byte, error) {
-			if other == name {
-				return alone, nil
-			}
-			return read(other)
-		}, name)
+		text, err := read(file)
+		if err != nil {
+			return nil, err
+		}
+		l.bin, err = s.memory.LoadBin(file, text)
 		return l, err
 	}
 	var err error

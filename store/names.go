@@ -46,7 +46,7 @@ func CheckName(name string) error {
 		}
 	}
 	if _, ok := KindOf(name); !ok {
-		return bad("expected a name that ends in .rig.yaml or .bin.yaml (.yml and .json are read too)")
+		return bad("expected a name that ends in .rig.yaml or .bin.yaml (.yml and .json are read too), or in .bin.csv")
 	}
 	return nil
 }
@@ -57,6 +57,8 @@ func KindOf(name string) (kind Kind, ok bool) {
 	stem := strings.TrimSuffix(base, path.Ext(base))
 	switch path.Ext(base) {
 	case ".yaml", ".yml", ".json":
+	case ".csv":
+		return Bin, path.Ext(stem) == ".bin" && stem != ".bin"
 	default:
 		return "", false
 	}

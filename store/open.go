@@ -82,6 +82,10 @@ func Open(ctx context.Context, folder string, o Options) (*Store, error) {
 		s.db.Close()
 		return nil, fault(s.path, err)
 	}
+	if err := s.reindex(ctx); err != nil {
+		s.db.Close()
+		return nil, fault(s.path, err)
+	}
 	return s, nil
 }
 

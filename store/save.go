@@ -87,8 +87,10 @@ func (s *Store) Remove(ctx context.Context, id int64, from Version) error {
 		if len(users) > 0 {
 			return &Error{Code: InUse, Broken: users, Text: "found that " + inWords(users) + " builds on " + d.File + ". Nothing was removed; remove that first, or give it another base"}
 		}
-		_, err = v.tx.ExecContext(v.ctx, `UPDATE document SET removed_at = ? WHERE id = ?`, now(), id)
-		return err
+		if _, err = v.tx.ExecContext(v.ctx, `UPDATE document SET removed_at = ? WHERE id = ?`, now(), id); err != nil {
+			return err
+		}
+		return v.unindexed(id)
 	})
 }
 
@@ -146,8 +148,10 @@ func (v Snapshot) put(there *row, file string, text []byte, with []readWith, why
 	if err := v.insert(id, number, hash, with, why, number, parent, number); err != nil {
 		return 0, err
 	}
-	_, err = v.tx.ExecContext(v.ctx, `UPDATE document SET head = ?, removed_at = NULL, file = ? WHERE id = ?`, number, file, id)
-	return id, err
+	if _, err = v.tx.ExecContext(v.ctx, `UPDATE document SET head = ?, removed_at = NULL, file = ? WHERE id = ?`, number, file, id); err != nil {
+		return 0, err
+	}
+	return id, v.indexed(id)
 }
 
 // keep stores a text under its hash, unless it is there.

@@ -116,8 +116,8 @@ func sift(texts []Text) (changes map[string][]byte, out []Outcome, err error) {
 			return nil, nil, fail(BadFile, "found both %q and %q to import, expected each file once. Nothing was imported", other, t.Name)
 		}
 		lower[strings.ToLower(t.Name)] = t.Name
-		if len(t.Body) > rig.MaxBytes {
-			return nil, nil, fail(TooLarge, "found %.1f MiB of text in %q, expected at most %d MiB. Nothing was imported", float64(len(t.Body))/(1<<20), t.Name, rig.MaxBytes>>20)
+		if most := rig.MaxBytesOf(t.Name); len(t.Body) > most {
+			return nil, nil, fail(TooLarge, "found %.1f MiB of text in %q, expected at most %d MiB. Nothing was imported", float64(len(t.Body))/(1<<20), t.Name, most>>20)
 		}
 		if total += len(t.Body); total > MaxImportBytes {
 			return nil, nil, fail(TooLarge, "found more than %d MiB of text to import. Nothing was imported; import it in parts", MaxImportBytes>>20)
@@ -129,7 +129,7 @@ func sift(texts []Text) (changes map[string][]byte, out []Outcome, err error) {
 		return nil, nil, fail(TooLarge, "found %d documents to import, expected at most %d. Nothing was imported; import them in parts", len(changes), MaxImportFiles)
 	}
 	if len(changes) == 0 {
-		return nil, nil, fail(BadFile, "found no documents to import, expected files whose names end in .rig.yaml or .bin.yaml")
+		return nil, nil, fail(BadFile, "found no documents to import, expected files whose names end in .rig.yaml, .bin.yaml or .bin.csv")
 	}
 	return changes, out, nil
 }
@@ -146,7 +146,7 @@ func foreign(name string) string {
 		}
 	}
 	if _, ok := KindOf(name); !ok {
-		return "its name does not end in .rig.yaml or .bin.yaml"
+		return "its name does not end in .rig.yaml, .bin.yaml or .bin.csv"
 	}
 	return ""
 }

@@ -66,6 +66,9 @@ func (s *Store) step(ctx context.Context, id int64, from Version, what, query st
 		if _, err := v.tx.ExecContext(v.ctx, `UPDATE document SET head = ? WHERE id = ?`, number, id); err != nil {
 			return err
 		}
+		if err := v.indexed(id); err != nil {
+			return err
+		}
 		d, err = v.Document(id)
 		return err
 	})

@@ -35,7 +35,7 @@ func (s *Store) Verify(ctx context.Context) (r Report, err error) {
 		return r, fault(s.path, err)
 	}
 	err = s.Look(ctx, func(v Snapshot) error {
-		for _, step := range []func(*Report) error{v.verifyTexts, v.verifyChains, v.verifyRevisions} {
+		for _, step := range []func(*Report) error{v.verifyTexts, v.verifyChains, v.verifyRevisions, v.verifyItems} {
 			if err := step(&r); err != nil {
 				return err
 			}
@@ -142,6 +142,57 @@ func (v Snapshot) verifyChains(r *Report) error {
 		}
 	}
 	return v.tx.QueryRowContext(v.ctx, `SELECT count(*) FROM document`).Scan(&r.Documents)
+}
+
+// verifyItems holds the tables of items against the texts of the bins.
+func (v Snapshot) verifyItems(r *Report) error {
+	bins, err := v.Documents(Bin)
+	if err != nil {
+		return err
+	}
+	for _, d := range bins {
+		full, err := v.Document(d.ID)
+		if CodeOf(err) == NotFound {
+			continue // its text is gone, which has been told
+		}
+		if err != nil {
+			return err
+		}
+		b, err := v.kept.memory.LoadBin(d.File, full.Text)
+		if err != nil {
+			continue // told of its revision
+		}
+		want := map[string]string{}
+		for i := range b.Items {
+			want[b.Items[i].Name] = b.Line(i)
+		}
+		have, words := 0, 0
+		rows, err := v.tx.QueryContext(v.ctx, `SELECT i.name, i.line FROM item i WHERE i.document = ?`, d.ID)
+		if err != nil {
+			return err
+		}
+		same := true
+		for rows.Next() {
+			var name, line string
+			if err := rows.Scan(&name, &line); err != nil {
+				rows.Close()
+				return err
+			}
+			have++
+			same = same && want[name] == line
+		}
+		if err := rows.Err(); err != nil {
+			return err
+		}
+		rows.Close()
+		if err := v.tx.QueryRowContext(v.ctx, `SELECT count(*) FROM item_words w WHERE item_words MATCH ?`, `marks:"`+binMark(d.ID)+`"`).Scan(&words); err != nil {
+			return err
+		}
+		if !same || have != len(want) || words != len(want) {
+			r.Problems = append(r.Problems, Problem{File: d.File, Text: "what is found of its items is not what its text says; have the tables of items made anew: lowslung bin reindex"})
+		}
+	}
+	return nil
 }
 
 // An errand is one revision to load.

@@ -72,8 +72,8 @@ func ReadZip(data []byte) ([]Text, error) {
 		if f.Flags&1 != 0 {
 			return nil, fail(BadFile, "found %q in the zip, which is encrypted, expected plain files. Nothing was imported", cut(f.Name))
 		}
-		if f.UncompressedSize64 > rig.MaxBytes {
-			return nil, fail(TooLarge, "found %q in the zip with %d bytes of text, expected at most %d MiB. Nothing was imported", cut(f.Name), f.UncompressedSize64, rig.MaxBytes>>20)
+		if most := rig.MaxBytesOf(f.Name); f.UncompressedSize64 > uint64(most) {
+			return nil, fail(TooLarge, "found %q in the zip with %d bytes of text, expected at most %d MiB. Nothing was imported", cut(f.Name), f.UncompressedSize64, most>>20)
 		}
 		if total += f.UncompressedSize64; total > MaxImportBytes {
 			return nil, fail(TooLarge, "found more than %d MiB of text in the zip. Nothing was imported; import it in parts", MaxImportBytes>>20)
