@@ -60,7 +60,7 @@ func (w *works) steps(joints []Joint) []Step {
 			}
 		}
 	}
-	out := w.makeSteps()
+	out := append([]Step{}, w.makeSteps()...)
 	var wheels []Step
 	for _, i := range topological(after) {
 		s := w.step(i, byPair)

@@ -87,3 +87,22 @@ func TestDriveAnswers(t *testing.T) {
 	}
 	b.do("GET", at+"?ledge=high", nil).problem(422, "ledge")
 }
+
+// A rig with nothing in it yet has empty lists, not null: the page counts on what the description says.
+func TestBareRigHasNoNullLists(t *testing.T) {
+	b := openShop(t)
+	made := b.do("POST", "/api/rigs", map[string]string{"file": "bare.rig.yaml", "text": "lowslung: 1\nname: Bare\n"}).want(201).rig()
+	for word, lists := range map[string][]string{
+		"mates": {"joints", "unmet", "leftovers", "reused", "bought", "made", "steps", "findings"},
+		"steer": {"sweep", "missed", "findings"},
+		"drive": {"stages", "points", "pinions", "weak", "shafts", "heat", "cautions", "findings"},
+	} {
+		var answer map[string]any
+		b.do("GET", "/api/rigs/"+made.ID+"/"+word, nil).want(200).into(&answer)
+		for _, key := range lists {
+			if _, ok := answer[key].([]any); !ok {
+				t.Errorf("%s: found %v for %s, expected a list", word, answer[key], key)
+			}
+		}
+	}
+}
