@@ -2,6 +2,7 @@ package rig
 
 import (
 	"fmt"
+	"path"
 	"strings"
 )
 
@@ -81,13 +82,29 @@ func (it *Items) YAML(name, notes string) []byte {
 		b.WriteString("notes: " + Scalar(notes) + "\n")
 	}
 	b.WriteString("items:\n")
-	where := make([]Place, len(it.table.used))
-	maker := itemReader{reporter: &reporter{}, known: it.table.known, used: it.table.used, at: it.table.at}
 	for i := range it.table.rows {
-		r := &it.table.rows[i]
-		b.WriteString("  " + Scalar(r.id) + ": " + maker.node(maker.reporter, r.cells, where, Place{}, r.id).Line() + "\n")
+		b.WriteString("  " + Scalar(it.table.rows[i].id) + ": " + it.Line(i) + "\n")
 	}
 	return []byte(b.String())
+}
+
+// Document is the items as a bin document of the kind that its name asks for.
+func (it *Items) Document(file, notes string) []byte {
+	if IsTable(file) {
+		return it.CSV()
+	}
+	name := path.Base(file)
+	if i := strings.Index(strings.ToLower(name), ".bin."); i > 0 {
+		name = name[:i]
+	}
+	return it.YAML(name, notes)
+}
+
+// Line is item i on one line, as YAML.
+func (it *Items) Line(i int) string {
+	r := &it.table.rows[i]
+	maker := itemReader{reporter: &reporter{}, known: it.table.known, used: it.table.used, at: it.table.at}
+	return maker.node(maker.reporter, r.cells, make([]Place, len(it.table.used)), Place{}, r.id).Line()
 }
 
 // CSV is the items as a table of ours: only the columns that are used, commas between cells, points in numbers (RFC 4180 but for the ends

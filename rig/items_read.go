@@ -352,7 +352,7 @@ func (t *itemReader) cell(own *reporter, c *itemColumn, unit string, from *itemC
 			own.add("ambiguous", from.place, c.name, "found %s for %s, %s", quote(from.text), quote(c.name), bad)
 			return ""
 		}
-		if text = number; c.dim != nil && unit != "" && isNumber(text) {
+		if text = number; c.dim != nil && unit != "" && unit != c.dim.Bare && isNumber(text) {
 			text += " " + unit
 		}
 	}

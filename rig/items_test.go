@@ -222,6 +222,24 @@ func TestColumnWordsAreTold(t *testing.T) {
 	}
 }
 
+// A column that several kinds have measures the same in all of them.
+func TestColumnsOfSeveralKindsAreAlike(t *testing.T) {
+	ps := plans{}
+	cs := newItemColumns(ps)
+	part := ps.of(reflect.TypeFor[Part]())
+	for _, k := range kindKeys {
+		for _, f := range ps.of(part.field(k.key).typ.Elem()).fields {
+			c, ok := columnOf(&f, columnName(f.key))
+			if !ok {
+				continue
+			}
+			if have := cs.named[c.name]; have.dim != c.dim || have.cell != c.cell || !slices.Equal(have.enum, c.enum) {
+				t.Errorf("%s of a %s is not like %s of other kinds", c.name, k.kind, c.name)
+			}
+		}
+	}
+}
+
 // What is written as YAML and as a table of ours loads as the same items, whatever was in the table read.
 func sameBothWays(t *testing.T, it *Items) {
 	t.Helper()

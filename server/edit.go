@@ -112,11 +112,11 @@ func supplied(l *store.Loaded, id string, path []string) (bool, error) {
 		if kind, _ := store.KindOf(file); kind != store.Bin {
 			continue
 		}
-		root, err := rig.Parse(file, l.Texts[file])
+		b, err := new(rig.Memory).LoadBin(file, l.Texts[file])
 		if err != nil {
 			return false, err
 		}
-		if item := root.At("items", id); item != nil {
+		if item := b.Tree(id); item != nil {
 			return item.At(path...) != nil || item.Get("shock").At(path...) != nil || item.Get("shaft").At(path...) != nil, nil
 		}
 	}

@@ -9,7 +9,6 @@ import (
 
 	"lowslung/rig"
 	"lowslung/solid"
-	"lowslung/store"
 )
 
 // Assembly is a set of parts that move together, or all links, shocks or shafts.
@@ -203,84 +202,3 @@ func (p *parter) weigh(m *solid.Model) {
 }
 
 func vec(v rig.Vec) []float64 { return []float64{float64(v[0]), float64(v[1]), float64(v[2])} }
-
-// Item is one item of a bin that the rig names.
-type Item struct {
-	Bin      string   `json:"bin" doc:"File of the bin"`
-	ID       string   `json:"id" doc:"Name of the item: what a part's item says"`
-	Title    string   `json:"title" doc:"What a shop would call it"`
-	Kind     string   `json:"kind" doc:"Kind of part"`
-	MassG    *float64 `json:"mass_g" doc:"Weight of one; null when none is given"`
-	Price    *float64 `json:"price" doc:"Price of one; null when none is given"`
-	Currency string   `json:"currency" doc:"Currency of the price, ISO 4217"`
-	Have     *int     `json:"have" doc:"How many lie in the drawer; null when that is not written"`
-	Text     string   `json:"text" doc:"The item as written, on one line"`
-}
-
-func (s *Server) routeBins(api huma.API) {
-	huma.Register(api, operation("list-items", http.MethodGet, "/api/rigs/{id}/bins", "The items of the bins that the rig names"), s.bins)
-}
-
-type binsIn struct {
-	RigID
-	Kind string `query:"kind" maxLength:"40" doc:"Only items of this kind"`
-	Q    string `query:"q" maxLength:"200" doc:"Only items with all of these words in id, title, kind or notes"`
-}
-
-type binsOut struct {
-	Body struct {
-		Items []Item `json:"items" nullable:"false" doc:"Bin by bin, in the order written; an item that an earlier bin has too is left out, as it is not found"`
-	}
-}
-
-func (s *Server) bins(ctx context.Context, in *binsIn) (*binsOut, error) {
-	l, err := s.load(ctx, in.ID)
-	if err != nil {
-		return nil, err
-	}
-	out := &binsOut{}
-	out.Body.Items = []Item{}
-	words := strings.Fields(strings.ToLower(in.Q))
-	seen := map[string]bool{}
-	for _, file := range l.Build.Files {
-		if kind, _ := store.KindOf(file); kind != store.Bin {
-			continue
-		}
-		root, err := rig.Parse(file, l.Texts[file])
-		if err != nil {
-			return nil, s.wrong(ctx, err)
-		}
-		items := root.Get("items")
-		if items == nil {
-			continue
-		}
-		for _, k := range items.Keys {
-			part, ok := l.Build.Item(k.Name)
-			if !ok || seen[k.Name] {
-				continue
-			}
-			seen[k.Name] = true
-			if in.Kind != "" && part.Kind != in.Kind || !holds(words, k.Name, part.Title, part.Kind, part.Notes) {
-				continue
-			}
-			item := Item{Bin: file, ID: k.Name, Title: part.Title, Kind: part.Kind, Price: part.Price, Currency: part.Money, Have: part.Have, Text: k.Value.Line()}
-			if part.Mass != nil {
-				g := float64(*part.Mass) * 1000
-				item.MassG = &g
-			}
-			out.Body.Items = append(out.Body.Items, item)
-		}
-	}
-	return out, nil
-}
-
-// holds says that every word is in one of the texts.
-func holds(words []string, texts ...string) bool {
-	all := strings.ToLower(strings.Join(texts, "\n"))
-	for _, w := range words {
-		if !strings.Contains(all, w) {
-			return false
-		}
-	}
-	return true
-}

@@ -15,6 +15,7 @@ import (
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/quantity"
+	"lowslung/solid"
 	"lowslung/steer"
 	"lowslung/store"
 	"lowslung/travel"
@@ -127,31 +128,40 @@ func (s *Server) mates(ctx context.Context, in *matesIn) (*matesOut, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := mates.Options{Units: s.system(in.InUnits)}
-	switch base := l.Build.Doc.Base; {
-	case in.Against != "":
-		other, err := s.load(ctx, in.Against)
-		if err != nil {
-			return nil, err
-		}
-		o.Against = other.Model
-	case base != "":
-		err = s.store.Look(ctx, func(v store.Snapshot) error {
-			other, err := v.Load(store.Beside(l.Build.File, base))
-			if err == nil {
-				o.Against = other.Model
-			}
-			return err
-		})
-		if err != nil {
-			return nil, s.wrong(ctx, err)
-		}
+	base, err := s.against(ctx, l, in.Against)
+	if err != nil {
+		return nil, err
 	}
+	o := mates.Options{Against: base, Units: s.system(in.InUnits)}
 	a, err := mates.Assess(l.Model, o)
 	if err != nil {
 		return nil, misuse("query", err)
 	}
 	return &matesOut{a}, nil
+}
+
+// against is the build as it was: the one asked for, or the rig's own base; nil when it has none.
+func (s *Server) against(ctx context.Context, l *asked, id string) (*solid.Model, error) {
+	base := l.Build.Doc.Base
+	if id != "" {
+		other, err := s.load(ctx, id)
+		if err != nil {
+			return nil, err
+		}
+		return other.Model, nil
+	}
+	if base == "" {
+		return nil, nil
+	}
+	var model *solid.Model
+	err := s.store.Look(ctx, func(v store.Snapshot) error {
+		other, err := v.Load(store.Beside(l.Build.File, base))
+		if err == nil {
+			model = other.Model
+		}
+		return err
+	})
+	return model, s.wrong(ctx, err)
 }
 
 type balanceIn struct {

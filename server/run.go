@@ -95,6 +95,7 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	}
 	closing, done := context.WithTimeout(context.WithoutCancel(ctx), closingLimit)
 	defer done()
+	defer s.jobs.finish(closing)
 	if e := h.Shutdown(closing); e != nil {
 		h.Close()
 		if !errors.Is(e, context.DeadlineExceeded) {

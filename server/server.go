@@ -36,12 +36,13 @@ type Server struct {
 	log     *slog.Logger
 	answers *answers
 	hub     *hub
+	jobs    *jobs
 	mux     *http.ServeMux
 }
 
 // New makes a server.
 func New(o Options) (*Server, error) {
-	s := &Server{store: o.Store, units: o.Units, log: o.Log, answers: &answers{kept: map[string]*asked{}}, hub: newHub(), mux: http.NewServeMux()}
+	s := &Server{store: o.Store, units: o.Units, log: o.Log, answers: &answers{kept: map[string]*asked{}}, hub: newHub(), jobs: &jobs{}, mux: http.NewServeMux()}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
@@ -74,7 +75,7 @@ func (s *Server) Handler(names Names) (http.Handler, error) {
 
 func (s *Server) routes() huma.API {
 	api := humago.New(s.mux, configuration())
-	for _, route := range []func(huma.API){s.routeRigs, s.routeEdit, s.routeHistory, s.routeParts, s.routeBins, s.routeQuestions, s.routeLengths, s.routeStage, s.routeGuide,
+	for _, route := range []func(huma.API){s.routeRigs, s.routeEdit, s.routeHistory, s.routeParts, s.routeBins, s.routeItems, s.routeImport, s.routeQuestions, s.routeLengths, s.routeStage, s.routeGuide,
 		s.routeWorkshop, s.routeEvents} {
 		route(api)
 	}

@@ -283,6 +283,25 @@ func (s *Store) Items(ctx context.Context, q ItemQuery) (list []Item, more bool,
 	return list, more, err
 }
 
+// EachItem calls fn with the items of a bin in the order written, until it returns false.
+func (v Snapshot) EachItem(file string, fn func(*Item) bool) error {
+	rows, err := v.tx.QueryContext(v.ctx, `SELECT `+itemColumns+` FROM item i JOIN document d ON d.id = i.document WHERE d.file = ? AND d.removed_at IS NULL ORDER BY i.place`, file)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		it, err := scanItem(rows)
+		if err != nil {
+			return err
+		}
+		if !fn(&it) {
+			break
+		}
+	}
+	return rows.Err()
+}
+
 // ItemCounts are the numbers of items of the present bins, by file.
 func (v Snapshot) ItemCounts() (map[string]int, error) {
 	rows, err := v.tx.QueryContext(v.ctx, `SELECT d.file, (SELECT count(*) FROM item WHERE document = d.id) FROM document d WHERE d.kind = 'bin' AND d.removed_at IS NULL`)
