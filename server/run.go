@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -78,8 +79,12 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 		return err
 	}
 	following, stop := context.WithCancel(context.WithoutCancel(ctx))
-	defer stop()
-	go s.followOn(following)
+	var follower sync.WaitGroup
+	follower.Go(func() { s.followOn(following) })
+	defer func() { // the workshop is closed next, and then nobody may be at it
+		stop()
+		follower.Wait()
+	}()
 
 	h := &http.Server{
 		Handler: handler, ReadHeaderTimeout: headerLimit, ReadTimeout: readLimit, WriteTimeout: writeLimit, IdleTimeout: idleLimit,
