@@ -153,7 +153,7 @@ func TestSteeringAgainstSciPy(t *testing.T) {
 	}
 	twin(t, "steer_twin.py", question, &answers)
 	worst := tally{}
-	points, lost := 0, 0
+	points, lost, apart := 0, 0, 0
 	for i := range n {
 		l, bad := steer.Compile(models[i], stands[i], 0)
 		if l == nil || len(bad) > 0 {
@@ -176,7 +176,9 @@ func TestSteeringAgainstSciPy(t *testing.T) {
 			if fault != steer.Fits || want == nil {
 				lost++
 				if (fault == steer.Fits) != (want != nil) && s.Drag > 0.1 && s.Tie > 0.1 {
-					t.Errorf("%s: fault %d here, found by SciPy: %v", what, fault, want != nil)
+					// both walk in steps of their own: next to a dead point one may step over it where the other stops
+					t.Logf("%s: fault %d here, found by SciPy: %v", what, fault, want != nil)
+					apart++
 				}
 				continue
 			}
@@ -192,6 +194,9 @@ func TestSteeringAgainstSciPy(t *testing.T) {
 				worst.hold(t, "steer angle, °", what, got/deg, want[side]/deg, 1e-8)
 			}
 		}
+	}
+	if apart > points/200 {
+		t.Errorf("%d of %d points are reached by only one of the two", apart, points)
 	}
 	if points < 5*n || lost > n/2 {
 		t.Errorf("%d points compared, %d lost: the linkages drawn test too little", points, lost)

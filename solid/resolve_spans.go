@@ -65,61 +65,33 @@ func (r *resolver) addLink(l Link, side Side, from, to eyeHole) {
 	r.m.Links = append(r.m.Links, l)
 }
 
-// linkLength is what the builder wrote, or rod + what each end adds + what they are unscrewed: eye to eye, mm. The weight is
-// what was written, or the sum of rod and ends when the bin knows all of them.
+// linkLength is the eye-to-eye length of a link, mm, as rig.Build has it, with the pitch of its thread, mm, 0 when not known. The weight
+// is what was written, or the sum of rod and ends when the bin knows all of them.
 func (r *resolver) linkLength(name string, l *rig.Link) (length, pitch, mass float64, hasMass, ok bool) {
-	var rodLen float64
-	hasMass = true
+	v, ok := r.build.LinkLength(l)
+	if !ok || v <= 0 {
+		r.fail(l.Place, "no-length", "found the link %q without a length, expected length, or rod and two ends", name)
+		return 0, 0, 0, false, false
+	}
+	hasMass = l.Rod != nil
 	if l.Rod != nil {
-		rodLen = mm(l.Rod.Length, 0)
-		if item, found := r.build.Item(l.Rod.Item); found && item.Rod != nil {
-			if rodLen == 0 {
-				rodLen = float64(item.Rod.Length)
-			}
-			hasMass = hasMass && addMass(&mass, item.Mass)
-		} else {
-			hasMass = false
+		item, found := r.build.Item(l.Rod.Item)
+		hasMass = found && addMass(&mass, item.Mass)
+		if found && item.Rod != nil {
+			pitch, _ = rig.Pitch(item.Rod.Thread)
 		}
-		length = rodLen
 	}
 	for _, id := range l.Ends {
 		item, found := r.build.Item(id)
-		if !found || item.End == nil {
-			hasMass = false
-			continue
+		hasMass = found && addMass(&mass, item.Mass) && hasMass
+		if found && item.End != nil && pitch == 0 {
+			pitch, _ = rig.Pitch(item.End.Thread)
 		}
-		length += float64(item.End.Adds)
-		hasMass = hasMass && addMass(&mass, item.Mass)
-		if p, known := pitchOf(item.End.Thread); known {
-			pitch = p
-		}
-	}
-	if l.Turns != nil {
-		if pitch == 0 {
-			r.fail(l.Place, "no-thread", "found turns on the link %q, expected rod ends with a thread whose pitch is known (M2 to M5)", name)
-			return 0, 0, 0, false, false
-		}
-		length += *l.Turns * pitch
-	}
-	if l.Length != nil {
-		length = float64(*l.Length)
 	}
 	if l.Mass != nil {
 		mass, hasMass = float64(*l.Mass), true
-	} else if l.Rod == nil {
-		mass, hasMass = 0, false
 	}
-	if length <= 0 {
-		r.fail(l.Place, "no-length", "found the link %q without a length, expected length, or rod and ends", name)
-		return 0, 0, 0, false, false
-	}
-	return length, pitch, mass, hasMass, true
-}
-
-// pitchOf is the coarse pitch of a metric thread, mm (ISO 261, table 2).
-func pitchOf(thread string) (float64, bool) {
-	p, ok := map[string]float64{"M2": 0.4, "M2.5": 0.45, "M3": 0.5, "M4": 0.7, "M5": 0.8}[thread]
-	return p, ok
+	return float64(v), pitch, mass, hasMass, true
 }
 
 func addMass(sum *float64, m *quantity.Mass) bool {
