@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import AxeBuilder from '@axe-core/playwright';
 import type { Page } from '@playwright/test';
 import { examples, expect, numberIn, stageReady, test } from './program';
@@ -49,6 +50,17 @@ test('mates: ticks of the order of assembly stay, and the drawing is reached by 
   await page.keyboard.press('Enter');
   await expect(page.getByRole('heading', { name: 'rig', exact: true })).toBeVisible();
   await expect(page.locator('[data-open="true"]').first()).toContainText('pinion');
+});
+
+test('mates: the shopping list is taken along, with what is easily forgotten', async ({ page, bench }) => {
+  await bench(portal, 'mates');
+  const coming = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'As a table (CSV)' }).click();
+  const file = await coming;
+  expect(file.suggestedFilename()).toBe('bramble-portal-to-buy.csv');
+  const text = await readFile(await file.path(), 'utf8');
+  expect(text).toMatch(/^to buy,needed,have,what,/);
+  expect(text).toMatch(/pin-2\.5-12.*forgotten/);
 });
 
 test('steer: from lock to lock, the angles are those of the command line', async ({ page, bench, program }) => {

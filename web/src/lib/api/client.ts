@@ -2,7 +2,7 @@ import createClient, { type FetchResponse } from 'openapi-fetch';
 import type { System } from '$lib/units/units';
 import { away, problemFrom } from './problem';
 import type { paths } from './schema';
-import type { Change, Check, CompareAnswer, End, Lengths, Mates, PullAnswer, Rig, Stage, Steer } from './types';
+import type { Change, Check, CompareAnswer, End, Lengths, Mates, Order, PullAnswer, Rig, Stage, Steer } from './types';
 
 const http = createClient<paths>();
 
@@ -65,6 +65,9 @@ export const api = {
     answer(
       http.GET('/api/rigs/{id}/mates', { params: { ...of(id), query: against ? { units, against } : { units } } }),
     ),
+  /** The shopping list against the build as it was. */
+  order: (id: string, against = ''): Promise<Order> =>
+    answer(http.GET('/api/rigs/{id}/order', { params: { ...of(id), query: against ? { against } : {} } })),
   /** The steering at every servo angle of a span, from:to:step in degrees. */
   steer: (id: string, units: System, servo: string): Promise<Steer> =>
     answer(http.GET('/api/rigs/{id}/steer', { params: { ...of(id), query: { units, servo } } })),

@@ -4,6 +4,57 @@
  */
 
 export interface paths {
+    "/api/bins": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The bins of the workshop */
+        get: operations["list-bins"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bins/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make a bin of a shop's table: begins a job, whose progress is asked for or comes as events */
+        post: operations["import-table"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bins/look": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** How the columns of a shop's table would be taken, the first items, and what is wrong; nothing is saved */
+        post: operations["look-at-table"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/channels": {
         parameters: {
             query?: never;
@@ -45,7 +96,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Changes as they happen (server-sent events): saved, answers (a base or bin of the rig was saved, so its answers may differ), removed */
+        /** Changes as they happen (server-sent events): saved, answers (a base or bin of the rig was saved, so its answers may differ), removed; job (how far an import is) */
         get: operations["events"];
         put?: never;
         post?: never;
@@ -67,6 +118,57 @@ export interface paths {
         put?: never;
         /** Begin a rig from the answers: writes a document that passes check */
         post: operations["begin-guided"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/items": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Items of all bins: one that is called just so first, then those in stock, then the others */
+        get: operations["find-items"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/items/weights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Put in what the scale says of items: all of them, or none */
+        post: operations["weigh-items"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How far a job is, and what came of it */
+        get: operations["job"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -195,6 +297,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/fits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What of the bins goes on a port of a part, by the rules of mates: those in stock first */
+        get: operations["fits"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/lengths": {
         parameters: {
             query?: never;
@@ -221,6 +340,23 @@ export interface paths {
         };
         /** Whether everything goes together, and what is missing */
         get: operations["mates"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/order": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The shopping list, forgotten small parts included */
+        get: operations["order"];
         put?: never;
         post?: never;
         delete?: never;
@@ -682,6 +818,8 @@ export interface components {
         BinsOutBody: {
             /** @description Bin by bin, in the order written; an item that an earlier bin has too is left out, as it is not found */
             items: components["schemas"]["Item"][];
+            /** @description There are more than are listed */
+            more: boolean;
         };
         Body: {
             /**
@@ -1379,6 +1517,61 @@ export interface components {
             /** @description One plain sentence with the numbers in it */
             sentence: string;
         };
+        FitsOutBody: {
+            /** @description Those in stock first, then by size */
+            items: components["schemas"]["Fitting"][];
+            /** @description There are, or may be, others */
+            more: boolean;
+            /** @description What goes on it, in words */
+            needs: string;
+            /** @description part/port */
+            port: string;
+            /** @description Type of the port */
+            type: string;
+        };
+        Fitting: {
+            /** @description File of the bin */
+            bin: string;
+            /** @description Currency of the price, ISO 4217 */
+            currency: string;
+            /** @description The fit in words */
+            fit: string;
+            /** @description Where it comes from */
+            from: string;
+            /**
+             * Format: int64
+             * @description How many lie in the drawer; null when that is not written
+             */
+            have: number | null;
+            /** @description Name of the item: what a part's item says */
+            id: string;
+            /** @description Kind of part */
+            kind: string;
+            /**
+             * Format: double
+             * @description Weight of one; null when none is given
+             */
+            mass_g: number | null;
+            /** @description The rig names the bin, so a part may take the item as it is */
+            named: boolean;
+            /** @description The builder's own words on it */
+            notes: string;
+            /** @description Port of the item that meets it */
+            port: string;
+            /**
+             * Format: double
+             * @description Price of one; null when none is given
+             */
+            price: number | null;
+            /** @description The item as written, on one line */
+            text: string;
+            /** @description What a shop would call it */
+            title: string;
+            /** @description The weight is from a scale */
+            weighed: boolean;
+            /** @description One sentence with both dimensions */
+            why: string;
+        };
         Ground: {
             /**
              * Format: double
@@ -1424,11 +1617,41 @@ export interface components {
             /** @description Why it was left out */
             why?: string;
         };
+        ImportedTable: {
+            /** @description How each column was taken */
+            columns: components["schemas"]["RigColumnUse"][];
+            /** @description Name of the bin */
+            file: string;
+            /**
+             * Format: int64
+             * @description Items saved
+             */
+            items: number;
+            /**
+             * Format: int64
+             * @description Rows left out for mistakes
+             */
+            left_out: number;
+            /** @description Of the rows left out, up to fifty */
+            mistakes: components["schemas"]["Mistake"][];
+            /**
+             * Format: int64
+             * @description Its revision
+             */
+            revision: number;
+            /**
+             * Format: int64
+             * @description Rows of the table below its header
+             */
+            rows: number;
+        };
         Item: {
             /** @description File of the bin */
             bin: string;
             /** @description Currency of the price, ISO 4217 */
             currency: string;
+            /** @description Where it comes from */
+            from: string;
             /**
              * Format: int64
              * @description How many lie in the drawer; null when that is not written
@@ -1443,6 +1666,8 @@ export interface components {
              * @description Weight of one; null when none is given
              */
             mass_g: number | null;
+            /** @description The builder's own words on it */
+            notes: string;
             /**
              * Format: double
              * @description Price of one; null when none is given
@@ -1452,6 +1677,50 @@ export interface components {
             text: string;
             /** @description What a shop would call it */
             title: string;
+            /** @description The weight is from a scale */
+            weighed: boolean;
+        };
+        ItemWeight: {
+            /** @description File of the bin; may be left out when one bin only has such an item */
+            bin?: string;
+            /** @description Name of the item */
+            item: string;
+            /** @description Weight of one: a number in grams, or with a unit; 1,5 is 1.5 */
+            mass: string;
+        };
+        ItemsOutBody: {
+            /** @description What was found */
+            items: components["schemas"]["Item"][];
+            /** @description There are others behind them */
+            more: boolean;
+        };
+        Job: {
+            /**
+             * Format: int64
+             * @description Lines read, or items saved
+             */
+            done: number;
+            /** @description Number of the job, as text */
+            id: string;
+            /** @description Why it failed */
+            problem?: components["schemas"]["Problem"];
+            /** @description What came of it, when it is done */
+            result?: components["schemas"]["ImportedTable"];
+            /**
+             * @description What it is doing, or did last
+             * @enum {string}
+             */
+            stage: "reading" | "saving";
+            /**
+             * @description Whether it is still at it
+             * @enum {string}
+             */
+            state: "running" | "done" | "failed";
+            /**
+             * Format: int64
+             * @description Of how many; 0 when not known yet
+             */
+            total: number;
         };
         Lengths: {
             /** @description One for each link of the axle */
@@ -1468,6 +1737,21 @@ export interface components {
         ListOutBody: {
             /** @description By file name */
             rigs: components["schemas"]["Card"][];
+        };
+        LookOutBody: {
+            /** @description How each column of the table is taken, in its order */
+            columns: components["schemas"]["RigColumnUse"][];
+            /** @description The first of them */
+            items: components["schemas"]["TableItem"][];
+            /** @description What a column may be taken as */
+            known: components["schemas"]["TableColumn"][];
+            /** @description What is wrong, up to fifty; empty when it can be imported */
+            mistakes: components["schemas"]["Mistake"][];
+            /**
+             * Format: int64
+             * @description Rows below the header
+             */
+            rows: number;
         };
         MatesAnswer: {
             /** @description Parts to get: bin items that the build as it was does not have */
@@ -1804,6 +2088,19 @@ export interface components {
             /** @description Where in the document: links/rear upper/length */
             path: string;
         };
+        RigColumnUse: {
+            /** @description Column of ours that it is; empty when it is left out */
+            column: string;
+            /** @description As the table has it */
+            header: string;
+            /**
+             * @description asked: as told; name: it is the column's name; word: another word for it; near: a name much like it; left out: none of these, or told so
+             * @enum {string}
+             */
+            how: "asked" | "name" | "word" | "near" | "left out";
+            /** @description Unit or currency of its bare numbers; empty for the usual one */
+            unit: string;
+        };
         SaveInBody: {
             /** @description The whole document */
             text: string;
@@ -1854,6 +2151,64 @@ export interface components {
             stroke_left_mm: number | null;
             /** @description Upper eye, chassis frame */
             top_mm: number[];
+        };
+        ShopLine: {
+            /**
+             * Format: int64
+             * @description How many to buy
+             */
+            buy: number;
+            /**
+             * Format: int64
+             * @description How many are needed
+             */
+            count: number;
+            /** @description ISO 4217 */
+            currency: string;
+            /**
+             * Format: double
+             * @description Price of one; null when not known
+             */
+            each: number | null;
+            /** @description Parts they are */
+            for: string[];
+            /** @description Where it comes from */
+            from: string;
+            /**
+             * Format: int64
+             * @description How many of them lie in the drawer
+             */
+            have: number;
+            /** @description Bin item; empty for a part of no bin */
+            item: string;
+            /**
+             * Format: double
+             * @description Price of those to buy; null when not known
+             */
+            sum: number | null;
+            /** @description What a shop would call it */
+            what: string;
+            /**
+             * @description new in this build, or forgotten: a need that nothing in the document meets
+             * @enum {string}
+             */
+            why: "new" | "forgotten";
+        };
+        ShopOrder: {
+            /** @description ISO 4217; empty when prices are in several or none */
+            currency: string;
+            /** @description What is new in this build, then what is easily forgotten */
+            lines: components["schemas"]["ShopLine"][];
+            /**
+             * Format: double
+             * @description Sum of the prices known
+             */
+            price: number;
+            /**
+             * Format: int64
+             * @description Lines to buy whose price is not known
+             */
+            unpriced: number;
         };
         Stage: {
             /** @description Both axles at the design pose */
@@ -2347,6 +2702,33 @@ export interface components {
              */
             right_load_n: number;
         };
+        Stocked: {
+            /** @description Name in the workshop folder */
+            file: string;
+            /**
+             * Format: int64
+             * @description How many items it has
+             */
+            items: number;
+            /**
+             * Format: int64
+             * @description Number of the present revision
+             */
+            revision: number;
+            /**
+             * Format: date-time
+             * @description When it was saved, UTC
+             */
+            saved_at: string;
+            /** @description It is a table, not YAML */
+            table: boolean;
+            /** @description What it was saved for */
+            why: string;
+        };
+        StockedOutBody: {
+            /** @description By file name */
+            bins: components["schemas"]["Stocked"][];
+        };
         Stopped: {
             /**
              * Format: double
@@ -2360,6 +2742,18 @@ export interface components {
             asked_right_mm: number;
             /** @description What stopped it, in words */
             why: string;
+        };
+        TableColumn: {
+            /** @description Kinds of part that have it; empty when all have */
+            kinds: string[];
+            /** @description What the column is called */
+            name: string;
+        };
+        TableItem: {
+            /** @description Name of the item */
+            id: string;
+            /** @description The item on one line */
+            text: string;
         };
         TravelAnswer: {
             /** @description What each axle does */
@@ -2940,6 +3334,14 @@ export interface components {
              */
             wanted_mm: number;
         };
+        WeighInBody: {
+            /** @description Each item once */
+            weights: components["schemas"]["ItemWeight"][];
+        };
+        WeighOutBody: {
+            /** @description The items as they are now */
+            items: components["schemas"]["Item"][];
+        };
         WorkshopOutBody: {
             /** @description Folder that holds the workshop */
             folder: string;
@@ -2958,6 +3360,119 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    "list-bins": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StockedOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "import-table": {
+        parameters: {
+            query: {
+                /** @description How a column is taken: Gewicht=mass, Preis=price (EUR), EAN=- to leave it out; repeat it. The others are guessed */
+                column?: string[] | null;
+                /** @description A value for all rows that say nothing: kind=screw, currency=EUR; repeat it */
+                set?: string[] | null;
+                /** @description Leave out rows with mistakes instead of saving nothing */
+                leave_out?: boolean;
+                /** @description Name of the bin: shop.bin.yaml, or shop.bin.csv for a table, which holds more than 20,000 items */
+                into: string;
+                /** @description The bin may be there already: it gets a new revision */
+                replace?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "text/csv": string;
+            };
+        };
+        responses: {
+            /** @description Accepted */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Job"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "look-at-table": {
+        parameters: {
+            query?: {
+                /** @description How a column is taken: Gewicht=mass, Preis=price (EUR), EAN=- to leave it out; repeat it. The others are guessed */
+                column?: string[] | null;
+                /** @description A value for all rows that say nothing: kind=screw, currency=EUR; repeat it */
+                set?: string[] | null;
+                /** @description Leave out rows with mistakes instead of saving nothing */
+                leave_out?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "text/csv": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LookOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "list-channels": {
         parameters: {
             query?: never;
@@ -3030,7 +3545,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description A stream of events: saved, answers and removed, each with rig and revision */
+            /** @description A stream of events: saved, answers and removed, each with rig and revision; job, with a Job */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3101,6 +3616,112 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Rig"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "find-items": {
+        parameters: {
+            query?: {
+                /** @description Words, each of which an item has a word that begins with it; in id, title, kind, notes, source, material or size (5x11x4, m3x12, 20t) */
+                q?: string;
+                /** @description Only items of this kind */
+                kind?: string;
+                /** @description Only items of these bins; repeat it */
+                bin?: string[] | null;
+                /** @description At most so many */
+                limit?: number;
+                /** @description Leave out so many */
+                offset?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ItemsOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "weigh-items": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WeighInBody"];
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WeighOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    job: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the job */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Job"];
                 };
             };
             /** @description What went wrong */
@@ -3472,6 +4093,45 @@ export interface operations {
             };
         };
     };
+    fits: {
+        parameters: {
+            query: {
+                /** @description part/port */
+                port: string;
+                /** @description Only items of these bins; all bins of the workshop when left out */
+                bin?: string[] | null;
+                /** @description At most so many */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FitsOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     lengths: {
         parameters: {
             query: {
@@ -3537,6 +4197,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["MatesAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    order: {
+        parameters: {
+            query?: {
+                /** @description Number of the build as it was; the rig's own base when left out */
+                against?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopOrder"];
                 };
             };
             /** @description What went wrong */

@@ -42,6 +42,7 @@ export type Unmet = Named['MatesUnmet'];
 export type Piece = Named['MatesPiece'];
 export type Step = Named['MatesStep'];
 export type Mates = Named['MatesAnswer'];
+export type Order = Named['ShopOrder'];
 
 export type SteerPoint = Named['SteerPoint'];
 export type SteerLock = Named['SteerLock'];
