@@ -66,7 +66,7 @@ var nist = []struct {
 	{&speed, "km/h", 2.777778e-1, false}, // kilometre per hour: 2.777 778 E−01 m/s
 	{&speed, "mph", 4.4704e-1, true},     // mile per hour: 4.4704 E−01 m/s
 	{&speed, "ft/s", 3.048e-1, true},     // foot per second: 3.048 E−01 m/s
-	{&frequency, "Hz", 1, true}, // hertz, SI
+	{&frequency, "Hz", 1, true},          // hertz, SI
 	{&share, "", 1, true},
 	{&share, "%", 0.01, true},
 	{&number, "", 1, true},
