@@ -44,6 +44,7 @@ func referencePages(root *cobra.Command) []page {
 	return []page{
 		{"commands.md", commandsPage(root)},
 		{"document.md", documentPage()},
+		{"items.md", tablePage()},
 		{"numbers.md", numbersPage()},
 		{"answers.md", answersPage()},
 		{"units.md", unitsPage()},

@@ -35,12 +35,12 @@ func TestWorkshopCommands(t *testing.T) {
 		"added bramble-portal.rig.yaml", "added bramble.rig.yaml", "added club-shelf.bin.yaml")
 	wantIn(t, workshop(t, 0, "import", first, filepath.Join("..", "examples")), "same bramble.rig.yaml", "added gully.rig.yaml")
 	files, zip := filepath.Join(dir, "files"), filepath.Join(dir, "all.zip")
-	wantIn(t, workshop(t, 0, "export", first, files), "wrote 4 documents")
+	wantIn(t, workshop(t, 0, "export", first, files), "wrote 5 documents")
 	workshop(t, 0, "export", first, zip)
 	wantIn(t, workshop(t, 2, "export", first, zip), "already")
 	workshop(t, 0, "export", first, "--replace", zip)
 	wantIn(t, workshop(t, 0, "export", first, filepath.Join(dir, "one"), "gully.rig.yaml"), "wrote 2 documents")
-	for _, name := range []string{"bramble.rig.yaml", "bramble-portal.rig.yaml", "gully.rig.yaml", "club-shelf.bin.yaml"} {
+	for _, name := range []string{"bramble.rig.yaml", "bramble-portal.rig.yaml", "gully.rig.yaml", "club-shelf.bin.yaml", "standard.bin.yaml"} {
 		was, err := os.ReadFile(filepath.Join("..", "examples", name))
 		if err != nil {
 			t.Fatal(err)
@@ -63,9 +63,9 @@ func TestWorkshopCommands(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantIn(t, workshop(t, 0, "import", first, changed), "changed gully.rig.yaml")
-	wantIn(t, workshop(t, 0, "verify", first), "is sound", "5 revisions")
-	wantIn(t, workshop(t, 0, "restore", first, backup), "4 revisions", "is kept in")
-	wantIn(t, workshop(t, 0, "verify", first), "4 revisions")
+	wantIn(t, workshop(t, 0, "verify", first), "is sound", "6 revisions")
+	wantIn(t, workshop(t, 0, "restore", first, backup), "5 revisions", "is kept in")
+	wantIn(t, workshop(t, 0, "verify", first), "5 revisions")
 
 	if err := os.WriteFile(changed, []byte("lowslung: 1\nnmae: x\n"), 0o644); err != nil {
 		t.Fatal(err)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -142,9 +143,9 @@ func PortsOf(name string, part *rig.Part) []Port {
 	return out
 }
 
-// PortAt is the port of a build that is called part/port.
-func PortAt(m *solid.Model, ref string) (Port, bool) {
-	w := newWorks(m)
+// PortAt is the port of a build that is called part/port; sentences about it are in the units asked for.
+func PortAt(m *solid.Model, ref string, units quantity.System) (Port, bool) {
+	w := newWorks(m).speaking(units)
 	w.stack()
 	if p := w.port(ref); p != nil {
 		return *p, true
@@ -168,6 +169,11 @@ func (p *Port) Needs() string { return needs(p) }
 // Meet says whether two ports go together, how they fit, and why, with both dimensions. Ports of which the deciding dimension is not
 // known do not.
 func Meet(a, b *Port) (fit, why string, ok bool) {
+	if b.units != a.units { // both in those of the first
+		other := *b
+		other.units = a.units
+		b = &other
+	}
 	if _, _, _, known := ruleFor(a, b); !known {
 		return "", "", false
 	}

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"lowslung/finding"
+	"lowslung/quantity"
 )
 
 func seed(t *testing.T) *rand.Rand {
@@ -78,7 +79,7 @@ func TestFittingsAreAllThereAre(t *testing.T) {
 		}
 		some := 0
 		for _, ref := range names {
-			p, ok := PortAt(m, ref)
+			p, ok := PortAt(m, ref, quantity.Metric)
 			if !ok {
 				t.Fatalf("no port %s", ref)
 			}

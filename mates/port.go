@@ -31,6 +31,7 @@ type Port struct {
 	Grid, Body, Opening             [2]float64 `json:",omitzero"` // of a pattern in a rectangle: between its holes, what goes through, what lets it through
 	Material                        string     `json:",omitzero"`
 	Source                          bool       `json:",omitzero"` // the part is a pack: its cells are a number, not a window
+	Nut                             bool       `json:",omitzero"` // the part is a nut: it holds as much as its screw when that comes through
 	Motor                           bool       `json:",omitzero"` // the part is a motor: a pinion on its shaft needs a grip
 
 	Through []string `json:",omitzero"` // of a screw: the parts it goes through on its way to its thread
@@ -46,7 +47,7 @@ func portOf(name, path string, part *rig.Part, portName string, w *rig.Port) Por
 	p := Port{
 		Part: name, Name: portName, Path: path, Type: w.Type, Needed: w.Needed, Pair: part.Pair,
 		Diameter: mm(w.Diameter), Length: mm(w.Length), Width: mm(w.Width), Circle: mm(w.Circle), Holes: w.Holes,
-		Room: mm(w.Room), Around: mm(w.Around), Thread: w.Thread, Plug: w.Plug, Flat: w.Flat, Blind: w.Blind, Material: w.Material, Motor: part.Motor != nil, Source: part.Pack != nil || part.Kind == "battery",
+		Room: mm(w.Room), Around: mm(w.Around), Thread: w.Thread, Plug: w.Plug, Flat: w.Flat, Blind: w.Blind, Material: w.Material, Motor: part.Motor != nil, Nut: part.Kind == "nut", Source: part.Pack != nil || part.Kind == "battery",
 	}
 	p.Thread = rig.TidyThread(p.Thread)
 	p.Grid, p.Body, p.Opening = pointOf(w.Grid), pointOf(w.Body), pointOf(w.Opening)

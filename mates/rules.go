@@ -29,7 +29,7 @@ var rules = []rule{
 	{"bearing", "journal", bearingOnJournal, "ISO 15 boundary dimensions; ISO 286-2 fits"},
 	{"bearing", "shaft", bearingOnJournal, "ISO 15 boundary dimensions; ISO 286-2 fits"},
 	{"pin", "pin hole", pinInHole, "ISO 2338/8734 parallel pins; clearance: common practice"},
-	{"male thread", "female thread", threadInThread, "ISO 261 sizes; engagement 1 d in steel, 1.5 d in aluminium, 2 d in plastic: handbooks, common practice"},
+	{"male thread", "female thread", threadInThread, "ISO 261 sizes; engagement 1 d in steel, 1.5 d in aluminium, 2 d in plastic: handbooks, common practice; nuts: ISO 898-2, ISO 4032"},
 	{"male thread", "clearance hole", screwInHole, "ISO 273 clearance holes; ISO 4762 heads"},
 	{"pattern", "pattern", patternOnPattern, "bolt circle, rectangle and count: geometry; M3 on 25 mm for 36 mm cans is common practice"},
 	{"spline", "spline", splineInSpline, "same diameter and count: geometry"},
@@ -231,7 +231,14 @@ func threadInThread(m, f *Port) verdict {
 	if f.Blind && in > f.Length {
 		return verdict{false, "bottoms", fmt.Sprintf("%s: it bottoms %s before it clamps", text, m.dim(in-f.Length))}
 	}
-	if want := engagement(f.Material) * threadSize(f.Thread); min(in, f.Length) < want-1e-9 {
+	want := engagement(f.Material) * threadSize(f.Thread)
+	if f.Nut { // ISO 898-2: a nut of 0.8 d holds what the screw does
+		want = f.Length
+	}
+	if min(in, f.Length) < want-1e-9 {
+		if f.Nut {
+			return verdict{false, "too short", fmt.Sprintf("%s: it ends %s inside the nut and should come through", text, m.dim(want-in))}
+		}
 		return verdict{false, "holds too little", fmt.Sprintf("%s: %s hold, %s wants %s", text, m.dim(min(in, f.Length)), orMetal(f.Material), m.dim(want))}
 	}
 	return verdict{true, "same thread", text}

@@ -25,6 +25,9 @@ func TestRules(t *testing.T) {
 	pattern := func(n int, c float64) Port { return Port{Type: "pattern", Holes: n, Circle: c} }
 	hex := func(w float64) Port { return Port{Type: "hex", Width: w} }
 	cells := func(a, b float64) Port { return Port{Type: "cells", From: a, To: b} }
+	nut := func(th string, high float64) Port {
+		return Port{Type: "female thread", Thread: th, Length: high, Material: "steel", Nut: true}
+	}
 	pack := func(n float64) Port { return Port{Type: "cells", From: n, To: n, Source: true} }
 	clear := func(d, l float64) Port { return Port{Type: "clearance hole", Diameter: d, Length: l} }
 	through := func(p Port, stack float64) Port { p.Width = stack; return p }
@@ -119,6 +122,10 @@ func TestRules(t *testing.T) {
 		{through(male("M3", 12), 8), female("M3", 6, "aluminium 6061"), false, "holds too little", "4 mm hold, 1.5 d is 4.5 mm"},
 		{through(male("M3", 8), 9), female("M3", 6, "steel"), false, "too short", "ends 1 mm before the thread"},
 		{through(male("M3", 16), 5), blind(female("M3", 6, "steel")), false, "bottoms", "11 mm into a blind hole of 6"},
+
+		{male("M3", 10), nut("M3", 2.4), true, "same thread", "ISO 4032: an M3 nut is 2.4 mm high, less than 1 d"},
+		{through(male("M3", 10), 8), nut("M3", 2.4), false, "too short", "2 mm in a nut of 2.4 (ISO 4032)"},
+		{male("M4", 10), nut("M3", 2.4), false, "wrong thread", "ISO 261"},
 
 		{grid(49.5, 10, [2]float64{40.5, 20.2}, [2]float64{}), grid(49.5, 10, [2]float64{}, [2]float64{41, 20.5}), true, "lines up", "practice: servos of the usual size are 40 × 20 mm with holes 49.5 × 10 mm"},
 		{grid(49.5, 10, [2]float64{40.5, 20.2}, [2]float64{}), grid(49.5, 10, [2]float64{}, [2]float64{40, 20}), false, "no room", "half a millimetre too long"},

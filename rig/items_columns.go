@@ -59,14 +59,15 @@ var kindKeys = []struct{ kind, key string }{
 var portColumns = []struct {
 	kind, name string
 	at         []string
+	doc        string
 }{
-	{"pin", "diameter", []string{"ports", "pin", "diameter"}},
-	{"pin", "length", []string{"ports", "pin", "length"}},
-	{"spacer", "bore", []string{"ports", "hole", "diameter"}},
-	{"spacer", "length", []string{"ports", "hole", "length"}},
-	{"tyre", "hex", []string{"ports", "hex", "width"}},
-	{"motor", "bolt circle", []string{"ports", "face", "circle"}},
-	{"motor", "bolts", []string{"ports", "face", "holes"}},
+	{"pin", "diameter", []string{"ports", "pin", "diameter"}, "Diameter"},
+	{"pin", "length", []string{"ports", "pin", "length"}, "Length"},
+	{"spacer", "bore", []string{"ports", "hole", "diameter"}, "Diameter of the hole"},
+	{"spacer", "length", []string{"ports", "hole", "length"}, "Length"},
+	{"tyre", "hex", []string{"ports", "hex", "width"}, "Hex of the wheel, across flats"},
+	{"motor", "bolt circle", []string{"ports", "face", "circle"}, "Diameter of the circle of threads in its face"},
+	{"motor", "bolts", []string{"ports", "face", "holes"}, "How many threads there are in its face"},
 }
 
 // sizes are what the column size stands for, kind by kind, in the order in which the trade writes them.
@@ -212,4 +213,68 @@ func ItemColumnKinds(name string) []string {
 	}
 	slices.Sort(kinds)
 	return kinds
+}
+
+// ItemColumnDoc is what the manual says of a column: the unit of its bare numbers, empty for none, and a sentence, or one for each kind where
+// they differ.
+func ItemColumnDoc(name string) (unit, doc string) {
+	switch name {
+	case colItem:
+		return "", "What a part's `item` says; each once."
+	case colSize:
+		return "mm", "Several dimensions in one cell, as the trade writes them: " + sizeDoc() + "."
+	}
+	ps := plans{}
+	c := newItemColumns(ps).named[name]
+	if c == nil {
+		return "", ""
+	}
+	if c.dim != nil {
+		unit = c.dim.Bare
+	}
+	part := ps.of(reflect.TypeFor[Part]())
+	if at := c.at[""]; at != nil {
+		return unit, sentence(part.field(at[0]))
+	}
+	var texts []string
+	kinds := map[string][]string{}
+	add := func(kind, text string) {
+		if kinds[text] == nil {
+			texts = append(texts, text)
+		}
+		kinds[text] = append(kinds[text], kind)
+	}
+	for _, k := range kindKeys {
+		if at := c.at[k.kind]; at != nil && at[0] == k.key {
+			add(k.kind, sentence(ps.of(part.field(at[0]).typ.Elem()).field(at[1])))
+		}
+	}
+	for _, p := range portColumns {
+		if p.name == name {
+			add(p.kind, p.doc+".")
+		}
+	}
+	if len(texts) == 1 {
+		return unit, texts[0]
+	}
+	for i, text := range texts {
+		texts[i] = strings.Join(kinds[text], ", ") + ": " + lowerFirst(text)
+	}
+	return unit, strings.Join(texts, " ")
+}
+
+func sentence(f field) string {
+	text := f.doc
+	if len(f.enum) > 0 && len(f.enum) <= 8 {
+		text += ": " + strings.Join(f.enum, ", ")
+	}
+	return text + "."
+}
+
+func sizeDoc() string {
+	var out []string
+	for _, s := range sizes {
+		out = append(out, strings.Join(s.columns, " × ")+" of a "+s.kind)
+	}
+	return strings.Join(out, ", ")
 }

@@ -198,6 +198,7 @@ type Fitting struct {
 
 type fitsIn struct {
 	RigID
+	InUnits
 	Port  string   `query:"port" required:"true" maxLength:"300" doc:"part/port" example:"gearbox/output cross hole"`
 	Bin   []string `query:"bin,explode" maxItems:"50" doc:"Only items of these bins; all bins of the workshop when left out"`
 	Limit int      `query:"limit" minimum:"1" maximum:"500" default:"50" doc:"At most so many"`
@@ -218,7 +219,7 @@ func (s *Server) fits(ctx context.Context, in *fitsIn) (*fitsOut, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, ok := mates.PortAt(l.Model, in.Port)
+	p, ok := mates.PortAt(l.Model, in.Port, s.system(in.InUnits))
 	if !ok {
 		return nil, misuse("query.port", noSuchPort(in.Port, mates.PortNames(l.Model)))
 	}
@@ -250,6 +251,7 @@ func noSuchPort(ref string, names []string) error {
 
 type orderIn struct {
 	RigID
+	InUnits
 	Against string `query:"against" maxLength:"20" doc:"Number of the build as it was; the rig's own base when left out"`
 }
 
@@ -264,7 +266,7 @@ func (s *Server) order(ctx context.Context, in *orderIn) (*orderOut, error) {
 	if err != nil {
 		return nil, err
 	}
-	a, err := mates.Assess(l.Model, mates.Options{Against: base, Units: s.units})
+	a, err := mates.Assess(l.Model, mates.Options{Against: base, Units: s.system(in.InUnits)})
 	if err != nil {
 		return nil, misuse("query", err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lowslung/rig"
@@ -90,7 +91,7 @@ func (s *Store) Weigh(ctx context.Context, list []Weight) (out []Weighing, err e
 			settings[it.Bin] = append(settings[it.Bin], rig.ItemSetting{Item: it.Name, Key: "mass", Value: w.Mass}, rig.ItemSetting{Item: it.Name, Key: "weighed", Value: "true"})
 			was := ""
 			if it.Mass != nil {
-				was = fmt.Sprintf("%g g", float64(*it.Mass)*1000)
+				was = strconv.FormatFloat(float64(*it.Mass)*1000, 'g', 6, 64) + " g"
 			}
 			out = append(out, Weighing{Item: it, Was: was})
 		}

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"lowslung/mates"
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -325,7 +326,7 @@ func TestFitsAgainstEveryItem(t *testing.T) {
 	some := 0
 	for _, bins := range [][]string{nil, {"shop.bin.csv"}, {"club-shelf.bin.yaml"}} {
 		for _, ref := range names {
-			p, _ := mates.PortAt(m, ref)
+			p, _ := mates.PortAt(m, ref, quantity.Metric)
 			var want []string
 			for bin, text := range texts {
 				if bins != nil && bins[0] != bin {
@@ -543,7 +544,7 @@ func BenchmarkItemFits(b *testing.B) {
 	n := 0
 	for b.Loop() {
 		for _, ref := range mates.PortNames(m) {
-			p, _ := mates.PortAt(m, ref)
+			p, _ := mates.PortAt(m, ref, quantity.Metric)
 			started := time.Now()
 			if err := s.Look(b.Context(), func(v Snapshot) error { _, _, err := v.Fits(&p, nil, 50); return err }); err != nil {
 				b.Fatal(err)
