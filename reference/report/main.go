@@ -39,6 +39,9 @@ var wanted = []struct {
 	{"sweep of 41 × 41 poses, kernel", "BenchmarkSciPySweep", "ns/op", "ms", 1e6, 3},
 	{"travel of one axle, 41 × 41 grid", "BenchmarkGrid41", "ns/op", "ms", 1e6, 1},
 	{"document to model (base, patch, bin)", "BenchmarkLoadAndResolve", "ns/op", "ms", 1e6, 1},
+	{"a letter typed into 50,000 items", "BenchmarkItemSearch", "ms/letter", "ms", 1, 2},
+	{"the slowest of such letters", "BenchmarkItemSearch", "ms/most", "ms", 1, 1},
+	{"import of a table of 50,000 rows", "BenchmarkItemImport", "ns/op", "s", 1e9, 1},
 	{"", "", "", "", 0, 0}, // here comes the whole process
 	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
 	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
@@ -59,8 +62,8 @@ func run() error {
 	if _, err := os.Stat(demo); err != nil {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
-	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes about a minute.")
-	got, cpu, err := benchmarks("./travel", "./reference")
+	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
+	got, cpu, err := benchmarks("./travel", "./store", "./reference")
 	if err != nil {
 		return err
 	}
@@ -97,7 +100,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve)$"
+	names := "^(BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport)$"
 	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", "300ms", "-count", count}, packages...)
 	out, err := exec.Command("go", args...).CombinedOutput()
 	if err != nil {
