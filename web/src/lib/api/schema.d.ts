@@ -4096,6 +4096,8 @@ export interface operations {
     fits: {
         parameters: {
             query: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
                 /** @description part/port */
                 port: string;
                 /** @description Only items of these bins; all bins of the workshop when left out */
@@ -4213,6 +4215,8 @@ export interface operations {
     order: {
         parameters: {
             query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
                 /** @description Number of the build as it was; the rig's own base when left out */
                 against?: string;
             };
