@@ -107,7 +107,10 @@ func Restore(ctx context.Context, folder, from string) (out Restored, err error)
 	if err != nil {
 		return out, said(err, from)
 	}
-	out.Report, err = source.Verify(ctx)
+	// What can be made from the texts is, so that it is never a reason to refuse a backup.
+	if err = source.Reindex(ctx); err == nil {
+		out.Report, err = source.Verify(ctx)
+	}
 	if e := source.Close(); err == nil {
 		err = e
 	}

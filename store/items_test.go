@@ -144,6 +144,18 @@ func TestItemsAreInStep(t *testing.T) {
 		t.Fatal(explain(err))
 	}
 	inStep("a restore", "d bearing-5x11x4", "d other end", "d pack-small", "d screw")
+	// rows that are wrong in a backup are no reason to refuse it
+	if _, err := s.db.Exec("UPDATE item SET line = 'wrong'"); err != nil {
+		t.Fatal(err)
+	}
+	wrong := filepath.Join(t.TempDir(), "wrong.db")
+	if err := s.Backup(t.Context(), wrong); err != nil {
+		t.Fatal(explain(err))
+	}
+	if _, err := Restore(t.Context(), folder, wrong); err != nil {
+		t.Fatal(explain(err))
+	}
+	inStep("a restore of wrong rows", "d bearing-5x11x4", "d other end", "d pack-small", "d screw")
 }
 
 // A workshop of the first version has no tables of items; they are made when it is opened.
