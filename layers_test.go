@@ -17,7 +17,7 @@ import (
 var layers = []string{
 	"quantity", "finding",
 	"rig", "channel", "solid",
-	"travel", "mates", "balance", "drive", "steer", // steer asks balance for the loads on the front wheels
+	"travel", "mates", "balance", "ride", "drive", "steer", // steer asks balance for the loads on the front wheels
 	"check", "compare", "shop",
 	"guide", "examples", "web", "store", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",

@@ -44,5 +44,6 @@ func buildAll() []Channel {
 		Channel{Name: "tip angle nose up", Word: "balance", Dim: quantity.DimAngle, Digits: 1, Sense: Higher, Doc: "Climb at which the rigid rig tips over its rear wheels"},
 		Channel{Name: "tip angle nose down", Word: "balance", Dim: quantity.DimAngle, Digits: 1, Sense: Higher, Doc: "Descent at which the rigid rig tips over its front wheels"},
 	)
+	out = append(out, springing()...)
 	return append(out, driving()...)
 }

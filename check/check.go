@@ -10,20 +10,24 @@ import (
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/quantity"
+	"lowslung/ride"
 	"lowslung/solid"
 	"lowslung/steer"
 	"lowslung/travel"
 )
 
 // Words are the questions that exist, in the order of the job. The first is the document itself.
-var Words = []string{"rig", "mates", "travel", "steer", "balance", "drive"}
+var Words = []string{"rig", "mates", "travel", "steer", "balance", "ride", "drive"}
 
 // Options of the check.
 type Options struct {
 	Travel  travel.Options
 	Steer   steer.Options
 	Balance balance.Options
-	Units   quantity.System
+	// Thorough asks ride for everything. Without, it is asked for how the rig stands and where it tips, which is what a builder waits for
+	// after each change, and for what a target names.
+	Thorough bool
+	Units    quantity.System
 }
 
 // An Answer is every answer of one build.
@@ -35,6 +39,7 @@ type Answer struct {
 	Travel   travel.Answer     `json:"travel" doc:"Answer of travel"`
 	Steer    steer.Answer      `json:"steer" doc:"Answer of steer"`
 	Balance  balance.Answer    `json:"balance" doc:"Answer of balance"`
+	Ride     ride.Answer       `json:"ride" doc:"Answer of ride: how it stands and where it tips, and what a target names; the rest is null unless asked for"`
 	Drive    drive.Answer      `json:"drive" doc:"Answer of drive"`
 }
 
@@ -60,6 +65,10 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
+	r, err := ride.Assess(m, ride.Options{Brief: !o.Thorough, Units: o.Units})
+	if err != nil {
+		return Answer{}, err
+	}
 	d, err := drive.Assess(m, drive.Options{Units: o.Units})
 	if err != nil {
 		return Answer{}, err
@@ -68,8 +77,8 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b, Drive: d}
-	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings, "drive": d.Findings}
+	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b, Ride: r, Drive: d}
+	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings, "ride": r.Findings, "drive": d.Findings}
 	a.Findings = []finding.Finding{}
 	for _, w := range Words {
 		word := Word{Word: w, Worst: finding.Worst(lists[w])}
@@ -87,7 +96,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 
 // Numbers are all numbers of the catalogue that this build has.
 func (a *Answer) Numbers() []channel.Value {
-	return slices.Concat(a.Travel.Numbers(), a.Steer.Numbers(), a.Balance.Numbers(), a.Drive.Numbers())
+	return slices.Concat(a.Travel.Numbers(), a.Steer.Numbers(), a.Balance.Numbers(), a.Ride.Numbers(), a.Drive.Numbers())
 }
 
 // unanswered are targets whose number no question could work out.

@@ -11,6 +11,7 @@ import (
 	"lowslung/drive"
 	"lowslung/finding"
 	"lowslung/mates"
+	"lowslung/ride"
 	"lowslung/shop"
 	"lowslung/steer"
 	"lowslung/travel"
@@ -29,6 +30,7 @@ func answersPage() []byte {
 	w.root("travel", reflect.TypeFor[travel.Answer]())
 	w.root("travel --solve", reflect.TypeFor[solved]())
 	w.root("steer", reflect.TypeFor[steer.Answer]())
+	w.root("ride", reflect.TypeFor[ride.Answer]())
 	w.root("drive", reflect.TypeFor[drive.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())

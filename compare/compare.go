@@ -55,7 +55,7 @@ func Assess(builds []Build, o Options) (Answer, error) {
 	found := make([][]finding.Finding, len(builds))
 	for i, b := range builds {
 		a.Builds = append(a.Builds, b.Name)
-		ans, err := check.Assess(b.Model, check.Options{Units: o.Units})
+		ans, err := check.Assess(b.Model, check.Options{Thorough: true, Units: o.Units})
 		if err != nil {
 			return Answer{}, fmt.Errorf("%s: %w", b.Name, err)
 		}

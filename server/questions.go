@@ -15,6 +15,7 @@ import (
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/quantity"
+	"lowslung/ride"
 	"lowslung/solid"
 	"lowslung/steer"
 	"lowslung/store"
@@ -29,6 +30,7 @@ func (s *Server) routeQuestions(api huma.API) {
 	huma.Register(api, operation("mates", http.MethodGet, "/api/rigs/{id}/mates", "Whether everything goes together, and what is missing"), s.mates)
 	huma.Register(api, operation("steer", http.MethodGet, "/api/rigs/{id}/steer", "What the front wheels do: the options are those of the command"), s.steer)
 	huma.Register(api, operation("balance", http.MethodGet, "/api/rigs/{id}/balance", "Where the weight sits, and when the rig tips"), s.balance)
+	huma.Register(api, operation("ride", http.MethodGet, "/api/rigs/{id}/ride", "How it sits, flexes and tips on its springs and tyres: the options are those of the command"), s.ride)
 	huma.Register(api, operation("drive", http.MethodGet, "/api/rigs/{id}/drive", "What motor, gears and battery deliver: the options are those of the command"), s.drive)
 	huma.Register(api, operation("check", http.MethodGet, "/api/rigs/{id}/check", "Every question at once, with what the builder should know first"), s.check)
 	huma.Register(api, operation("compare", http.MethodGet, "/api/compare", "What the change did: builds side by side, the first is what the others are held against"), s.compare)
@@ -204,6 +206,7 @@ type checkOut struct {
 			Travel  travel.Answer  `json:"travel" doc:"Answer of travel"`
 			Steer   steer.Answer   `json:"steer" doc:"Answer of steer"`
 			Balance balance.Answer `json:"balance" doc:"Answer of balance"`
+			Ride    ride.Answer    `json:"ride" doc:"Answer of ride: how it stands and where it tips, and what a target names"`
 			Drive   drive.Answer   `json:"drive" doc:"Answer of drive"`
 		} `json:"answers" doc:"The answer of each question"`
 		Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
@@ -227,7 +230,7 @@ func (s *Server) check(ctx context.Context, in *struct {
 	}
 	out := &checkOut{}
 	b := &out.Body
-	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance, b.Answers.Drive = a.Mates, a.Travel, a.Steer, a.Balance, a.Drive
+	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance, b.Answers.Ride, b.Answers.Drive = a.Mates, a.Travel, a.Steer, a.Balance, a.Ride, a.Drive
 	b.Findings, b.Words = a.Findings, a.Words
 	b.Numbers = []Number{}
 	for _, v := range a.Numbers() {
