@@ -27,10 +27,11 @@ import (
 // more towards full reach. 1e-6 mm and 1e-6° leave a factor of a hundred; seen is 5e-9 mm and 2e-9°.
 const mujocoTol = 1e-6 // mm, °
 
-func mujocoPoses(t *testing.T, question, answer any) {
+// mujoco puts a question to one of the scripts in mujoco/.
+func mujoco(t *testing.T, script string, question, answer any) {
 	t.Helper()
 	const dir = "mujoco"
-	for _, name := range []string{"pose.mjs", "package-lock.json"} { // read here as well, so that go test knows what its cached result rests on
+	for _, name := range []string{script, "package-lock.json"} { // read here as well, so that go test knows what its cached result rests on
 		if _, err := os.ReadFile(filepath.Join(dir, name)); err != nil {
 			t.Fatal(err)
 		}
@@ -42,7 +43,7 @@ func mujocoPoses(t *testing.T, question, answer any) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command("node", "pose.mjs")
+	cmd := exec.Command("node", script)
 	cmd.Dir = dir
 	var out, complaint bytes.Buffer
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = bytes.NewReader(text), &out, &complaint
@@ -50,10 +51,10 @@ func mujocoPoses(t *testing.T, question, answer any) {
 		if cmd.ProcessState == nil {
 			t.Fatalf("node cannot be run (%v); Node 20 is needed, see scripts/setup.sh", err)
 		}
-		t.Fatalf("pose.mjs: %v\n%s", err, &complaint)
+		t.Fatalf("%s: %v\n%s", script, err, &complaint)
 	}
 	if err := json.Unmarshal(out.Bytes(), answer); err != nil {
-		t.Fatalf("pose.mjs: %v\n%s", err, &out)
+		t.Fatalf("%s: %v\n%s", script, err, &out)
 	}
 }
 
@@ -94,7 +95,7 @@ func TestPosesAgainstMuJoCo(t *testing.T) {
 					Steps      int
 				}
 			}
-			mujocoPoses(t, question, &answer)
+			mujoco(t, "pose.mjs", question, &answer)
 			if answer.Version != "3.3.8" || len(answer.Poses) != 25 || len(question.Length) != 4 {
 				t.Fatalf("MuJoCo %s answers %d poses of %d links; the lock file asks for the package with 3.3.8", answer.Version, len(answer.Poses), len(question.Length))
 			}
