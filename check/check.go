@@ -3,6 +3,7 @@ package check
 
 import (
 	"slices"
+	"sync"
 
 	"lowslung/balance"
 	"lowslung/channel"
@@ -53,6 +54,12 @@ type Word struct {
 // Assess asks everything. Targets whose number could not be worked out are findings too.
 func Assess(m *solid.Model, o Options) (Answer, error) {
 	o.Travel.Units, o.Steer.Units, o.Balance.Units = o.Units, o.Units, o.Units
+	// Ride asks none of the others and none asks it; a second processor has it ready by the time they are.
+	var beside sync.WaitGroup
+	var r ride.Answer
+	var bad error
+	beside.Go(func() { r, bad = ride.Assess(m, ride.Options{Brief: !o.Thorough, Units: o.Units}) })
+	defer beside.Wait()
 	t, err := travel.Assess(m, o.Travel)
 	if err != nil {
 		return Answer{}, err
@@ -65,10 +72,6 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	r, err := ride.Assess(m, ride.Options{Brief: !o.Thorough, Units: o.Units})
-	if err != nil {
-		return Answer{}, err
-	}
 	d, err := drive.Assess(m, drive.Options{Units: o.Units})
 	if err != nil {
 		return Answer{}, err
@@ -76,6 +79,9 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	j, err := mates.Assess(m, mates.Options{Travel: asked(&t, o.Travel), Units: o.Units})
 	if err != nil {
 		return Answer{}, err
+	}
+	if beside.Wait(); bad != nil {
+		return Answer{}, bad
 	}
 	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b, Ride: r, Drive: d}
 	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings, "ride": r.Findings, "drive": d.Findings}

@@ -125,6 +125,7 @@ type Raised struct {
 	FrontRollDeg   float64         `json:"front_roll_deg" doc:"Front axle against the chassis, positive with its left wheel up"`
 	RearRollDeg    float64         `json:"rear_roll_deg" doc:"Rear axle against the chassis"`
 	ChassisRollDeg float64         `json:"chassis_roll_deg" doc:"Positive with the left side up"`
+	BellyN         float64         `json:"belly_n" doc:"What the belly carries, when it rests on the level ground"`
 }
 
 // CrossAxle is both pairs of opposite corners.

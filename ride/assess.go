@@ -22,7 +22,7 @@ var wheelNames = [4]string{"front left", "front right", "rear left", "rear right
 func Assess(m *solid.Model, o Options) (Answer, error) {
 	o.fill()
 	a := Answer{Damping: []Damping{}, Findings: []finding.Finding{}}
-	r, lacking := compile(m)
+	r, lacking := compile(m, o.Units)
 	if lacking != nil {
 		a.Findings = append(a.Findings, *lacking)
 		return a, nil
@@ -224,7 +224,7 @@ func (l lean) row(d *way, roll0, pitch0 float64) Leaning {
 func raised(rows []step) []Raised {
 	out := []Raised{}
 	for _, s := range rows {
-		out = append(out, Raised{ByMM: s.by, LoadsN: corners(s.load), FrontRollDeg: s.phi[0] / deg, RearRollDeg: s.phi[1] / deg, ChassisRollDeg: s.roll / deg})
+		out = append(out, Raised{ByMM: s.by, LoadsN: corners(s.load), FrontRollDeg: s.phi[0] / deg, RearRollDeg: s.phi[1] / deg, ChassisRollDeg: s.roll / deg, BellyN: s.belly})
 	}
 	return out
 }
@@ -239,7 +239,11 @@ func (w *work) ending(which int, why outcome) string {
 	case which < 0:
 		return "nothing: every wheel stays on the ground"
 	}
-	return "the " + wheelNames[which] + " wheel lifts"
+	text := "the " + wheelNames[which] + " wheel lifts"
+	if w.bellyN > 0 {
+		text += ", with the belly on the ground"
+	}
+	return text
 }
 
 func (a *Answer) ramps(w *work, level *mark, o Options) {

@@ -101,10 +101,11 @@ type machine struct {
 	turns   float64     // +1 when the shafts turn clockwise seen from behind to drive forward
 	hard    float64     // N/mm
 	notes   []finding.Finding
+	units   quantity.System // of sentences
 }
 
 // compile makes the machine; the finding says what is lacking when it is nil.
-func compile(m *solid.Model) (*machine, *finding.Finding) {
+func compile(m *solid.Model, units quantity.System) (*machine, *finding.Finding) {
 	lack := func(format string, args ...any) (*machine, *finding.Finding) {
 		f := finding.New(finding.Note, "ride/lacking", format, args...)
 		return nil, &f
@@ -124,7 +125,10 @@ func compile(m *solid.Model) (*machine, *finding.Finding) {
 			return lack("How it stands needs an axle that its links hold: the links of the %s axle do not (see travel).", mv.End)
 		}
 	}
-	r := &machine{model: m, stand: st, turns: 1, hard: hard}
+	if !st.Ground.Known {
+		return lack("How it stands needs the front axle ahead of the rear one: check near of both.")
+	}
+	r := &machine{model: m, stand: st, turns: 1, hard: hard, units: units}
 	for end := range r.axles {
 		r.axle(solid.End(end))
 	}
@@ -215,7 +219,7 @@ func (r *machine) wheel(w *solid.Wheel) wheel {
 		}
 		out.load = curve{}.put(0, solidTyre)
 		if w.Side == solid.Left {
-			r.note(finding.New(finding.Note, "ride/stiff-tyre", "The tyre %q has no rate, so it is taken as rigid with a radius of %.1f mm: press its wheel on the kitchen scale and write rate.", w.Name, out.radius).For(w.Path))
+			r.note(finding.New(finding.Note, "ride/stiff-tyre", "The tyre %q has no rate, so it is taken as rigid with a radius of %s: press its wheel on the kitchen scale and write rate.", w.Name, mm(out.radius, r.units)).For(w.Path))
 		}
 	}
 	if out.side == 0 {
@@ -224,7 +228,7 @@ func (r *machine) wheel(w *solid.Wheel) wheel {
 			out.side = sideways * rate
 		}
 		if w.Side == solid.Left {
-			r.note(finding.New(finding.Note, "ride/lateral-rate", "The tyre %q has no lateral_rate; %.2f N/mm is assumed.", w.Name, out.side).For(w.Path))
+			r.note(finding.New(finding.Note, "ride/lateral-rate", "The tyre %q has no lateral_rate; %s is assumed.", w.Name, quantity.DimRate.FormatDigits(out.side, r.units, 2)).For(w.Path))
 		}
 	}
 	if out.grip == 0 {
@@ -387,7 +391,7 @@ func (r *machine) carries(a *axle) *finding.Finding {
 			return nil
 		}
 		if s.model.Closed > 0 {
-			stop = fmt.Sprintf(": without any it would stand on their stops, fully closed at %.1f mm", s.model.Closed)
+			stop = fmt.Sprintf(": without any it would stand on their stops, fully closed at %s", mm(s.model.Closed, r.units))
 		}
 	}
 	f := finding.New(finding.Note, "ride/lacking", "How it stands needs springs on the shocks of the %s axle, with rate, and open of the shocks%s.", a.end, stop).

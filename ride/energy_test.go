@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -50,7 +51,7 @@ func written(t testing.TB, text string) *solid.Model {
 
 func machineOf(t testing.TB, m *solid.Model) *machine {
 	t.Helper()
-	mc, f := compile(m)
+	mc, f := compile(m, quantity.Metric)
 	if f != nil {
 		t.Fatal(f.Sentence)
 	}

@@ -38,6 +38,8 @@ var wanted = []struct {
 	{"allocations of a cold pose", "BenchmarkPoseCold", "allocs/op", "", 1, 0},
 	{"sweep of 41 × 41 poses, kernel", "BenchmarkSciPySweep", "ns/op", "ms", 1e6, 3},
 	{"travel of one axle, 41 × 41 grid", "BenchmarkGrid41", "ns/op", "ms", 1e6, 1},
+	{"stance on springs and tyres", "BenchmarkStance", "ns/op", "µs", 1e3, 0},
+	{"tilt, 241 rests (60° by 0.25°)", "BenchmarkTilt", "ms/241rests", "ms", 1, 1},
 	{"document to model (base, patch, bin)", "BenchmarkLoadAndResolve", "ns/op", "ms", 1e6, 1},
 	{"a letter typed into 50,000 items", "BenchmarkItemSearch", "ms/letter", "ms", 1, 2},
 	{"the slowest of such letters", "BenchmarkItemSearch", "ms/most", "ms", 1, 1},
@@ -63,7 +65,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./store", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./store", "./reference")
 	if err != nil {
 		return err
 	}
@@ -100,7 +102,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport)$"
 	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", "300ms", "-count", count}, packages...)
 	out, err := exec.Command("go", args...).CombinedOutput()
 	if err != nil {
