@@ -387,3 +387,20 @@ func BenchmarkRide(b *testing.B) {
 		})
 	}
 }
+
+// Halves at the ends make the same weight in the same place as the lumps that balance sums up.
+func TestWeighsWhatBalanceWeighs(t *testing.T) {
+	for _, name := range demos {
+		m := modelOf(t, name)
+		w := newWork(machineOf(t, m))
+		w.place()
+		if !w.evaluate(false) {
+			t.Fatal("beyond reach")
+		}
+		mass, at := solid.CenterOfMass(m.Lumps(w.mc.stand.Stance()))
+		near(t, name+": mass", w.mc.mass, mass, 1e-12)
+		if off := w.center().Sub(w.world(at)).Norm(); off > 1e-9 {
+			t.Errorf("%s: centre of mass %g mm from that of the lumps", name, off)
+		}
+	}
+}
