@@ -1,5 +1,6 @@
 #!/bin/sh
-# gofmt, go vet, staticcheck: each must have nothing to say.
+# gofmt, go vet, staticcheck: each must have nothing to say. The vector kernel is code of another build (GOEXPERIMENT=simd); a test of package
+# travel runs it.
 set -eu
 bad=$(gofmt -l $(git ls-files '*.go'))
 if [ -n "$bad" ]; then
@@ -9,3 +10,7 @@ if [ -n "$bad" ]; then
 fi
 go vet ./...
 go tool -modfile=tools/go.mod staticcheck ./...
+if [ "$(go env GOARCH)" = amd64 ]; then
+	GOEXPERIMENT=simd go vet ./travel
+	GOEXPERIMENT=simd go tool -modfile=tools/go.mod staticcheck ./travel
+fi

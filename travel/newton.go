@@ -161,7 +161,7 @@ func (s *Solver) Solve(z, roll float64) Status {
 		qt := -inv * (f[0]*(js[1]*a5-js[2]*a4+js[3]*a3) - f[1]*(js[0]*a5-js[2]*a2+js[3]*a1) +
 			f[2]*(js[0]*a4-js[1]*a2+js[3]*a0) - f[3]*(js[0]*a3-js[1]*a1+js[2]*a0))
 		step := max(math.Abs(qx), math.Abs(qy), angleScale*math.Abs(qs), angleScale*math.Abs(qt))
-		if step > stepLimit {
+		if !(step <= stepLimit) { // too far, or not a number
 			if math.IsInf(step, 0) || math.IsNaN(step) {
 				status = Singular
 				break
@@ -191,20 +191,31 @@ func (s *Solver) Solve(z, roll float64) Status {
 	return status
 }
 
-// advance turns the sine and cosine of an angle by δ: Taylor series to δ⁷, exact to 1e-16 below 0.02 rad; the library
-// beyond. The pair is pulled back to unit length, so that errors do not pile up over many solves.
+// advance turns the sine and cosine of an angle by δ, |δ| ≤ stepLimit/angleScale = 0.6 rad: Taylor series, exact to 1e-16: to δ⁷
+// below 0.02 rad, to δ¹⁷ beyond. The pair is pulled back to unit length, so that errors do not pile up over many solves.
 func advance(s, c, d float64) (float64, float64) {
-	if d > 0.02 || d < -0.02 {
-		sd, cd := math.Sincos(d)
-		return s*cd + c*sd, c*cd - s*sd
-	}
 	d2 := d * d
 	sd := d * (1 - d2*(1.0/6-d2*(1.0/120-d2*(1.0/5040))))
 	cd := 1 - d2*(0.5-d2*(1.0/24-d2*(1.0/720)))
+	if d2 > smallTurn*smallTurn {
+		sd = d * (1 - d2*(f3-d2*(f5-d2*(f7-d2*(f9-d2*(f11-d2*(f13-d2*(f15-d2*f17))))))))
+		cd = 1 - d2*(f2-d2*(f4-d2*(f6-d2*(f8-d2*(f10-d2*(f12-d2*(f14-d2*f16)))))))
+	}
 	s, c = s*cd+c*sd, c*cd-s*sd
 	fix := 1.5 - 0.5*(s*s+c*c)
 	return s * fix, c * fix
 }
+
+const (
+	smallTurn = 0.02 // rad
+
+	// one over the factorials of the series
+	f2, f3, f4, f5 = 1.0 / 2, f2 / 3, f3 / 4, f4 / 5
+	f6, f7, f8, f9 = f5 / 6, f6 / 7, f7 / 8, f8 / 9
+	f10, f11, f12  = f9 / 10, f10 / 11, f11 / 12
+	f13, f14, f15  = f12 / 13, f13 / 14, f14 / 15
+	f16, f17       = f15 / 16, f16 / 17
+)
 
 // Residual is the largest | |p + R·aᵢ − cᵢ| − Lᵢ | of the pose, mm.
 func (l *Linkage) Residual(p Pose) float64 {

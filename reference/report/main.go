@@ -24,6 +24,8 @@ import (
 const (
 	demo  = "examples/bramble-portal.rig.yaml"
 	count = "5" // runs of each benchmark; the median is printed
+
+	sideBySide = " side by side" // benchmarks run again in a build with GOEXPERIMENT=simd
 )
 
 // wanted are the rows of the table: benchmark, its metric, and how it is printed.
@@ -34,6 +36,8 @@ var wanted = []struct {
 }{
 	{"pose, warm (from the one before)", "BenchmarkPoseWarm", "ns/op", "ns", 1, 0},
 	{"pose, cold (from the design pose)", "BenchmarkPoseCold", "ns/op", "ns", 1, 0},
+	{"pose, warm, of 8 builds by turns, plain Go", "BenchmarkBatchWarm", "ns/pose", "ns", 1, 0},
+	{"pose, warm, of 8 builds side by side ¹", "BenchmarkBatchWarm" + sideBySide, "ns/pose", "ns", 1, 0},
 	{"allocations of a warm pose", "BenchmarkPoseWarm", "allocs/op", "", 1, 0},
 	{"allocations of a cold pose", "BenchmarkPoseCold", "allocs/op", "", 1, 0},
 	{"sweep of 41 × 41 poses, kernel", "BenchmarkSciPySweep", "ns/op", "ms", 1e6, 3},
@@ -69,6 +73,13 @@ func run() error {
 	if err != nil {
 		return err
 	}
+	vectors, _, err := measure([]string{"GOEXPERIMENT=simd"}, "^BenchmarkBatchWarm$", "./travel")
+	if err != nil {
+		return err
+	}
+	for name, metrics := range vectors {
+		got[name+sideBySide] = metrics
+	}
 	check, how, err := process()
 	if err != nil {
 		return err
@@ -96,15 +107,22 @@ func run() error {
 	}
 	fmt.Printf("%s, %s/%s, %d processors, %s\n", cpu, runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 	t.Render()
-	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours. C is\nreference/cpose/pose.c: same unknowns, start and stopping rule, 4×4 elimination; blocks of 8000 poses by turns with ours, the\nfastest block of each in a run; its poses are held against ours to 1e-9.\n", count, how)
+	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours. C is\nreference/cpose/pose.c: same unknowns, start and stopping rule, 4×4 elimination; blocks of 8000 poses by turns with ours, the\nfastest block of each in a run; its poses are held against ours to 1e-9.\n¹ travel.Batch built with GOEXPERIMENT=simd, on AVX-512 where the processor has it, otherwise plain Go; bit for bit the scalar poses.\n", count, how)
 	return nil
 }
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport)$"
+	return measure(nil, names, packages...)
+}
+
+// measure runs the benchmarks of those names with what env adds to the environment.
+func measure(env []string, names string, packages ...string) (map[string]map[string][]float64, string, error) {
 	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", "300ms", "-count", count}, packages...)
-	out, err := exec.Command("go", args...).CombinedOutput()
+	cmd := exec.Command("go", args...)
+	cmd.Env = append(os.Environ(), env...)
+	out, err := cmd.CombinedOutput()
 	if err != nil {
 		return nil, "", fmt.Errorf("go %s: %w\n%s", strings.Join(args, " "), err, out)
 	}
