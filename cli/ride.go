@@ -258,16 +258,25 @@ func (p *printer) dampers(list []ride.Damping) {
 	p.title("Dampers (estimate)")
 	var rows [][]string
 	for _, d := range list {
-		row := []string{d.Shock, quantity.Fixed(d.OilCSt, 0), quantity.Fixed(d.RateNSM, 1)}
-		for _, c := range d.Curve {
-			row = append(row, p.n(c.ForceN))
+		row := func(name string, s *ride.DampingStroke, force func(c *ride.DampingPoint) float64) {
+			row := []string{name, quantity.Fixed(d.OilCSt, 0), quantity.Fixed(s.RateNSM, 1), p.maybe(quantity.DimLength, s.PackFrom, 0)}
+			for i := range d.Curve {
+				row = append(row, p.n(force(&d.Curve[i])))
+			}
+			for _, t := range d.Weather {
+				row = append(row, quantity.Fixed(t.RateNSM*s.RateNSM/d.RateNSM, 0))
+			}
+			rows = append(rows, row)
 		}
-		for _, t := range d.Weather {
-			row = append(row, quantity.Fixed(t.RateNSM, 0))
+		in := func(c *ride.DampingPoint) float64 { return c.ForceN }
+		if d.Closing.RateNSM == d.Opening.RateNSM {
+			row(d.Shock, &d.Closing, in)
+			continue
 		}
-		rows = append(rows, row)
+		row(d.Shock+", closing", &d.Closing, in)
+		row(d.Shock+", opening", &d.Opening, func(c *ride.DampingPoint) float64 { return c.ReboundN })
 	}
-	head := []string{"shock", "oil cSt", "slow N·s/m"}
+	head := []string{"shock", "oil cSt", "slow N·s/m", "packs from " + p.unit(quantity.DimLength) + "/s"}
 	for _, c := range list[0].Curve {
 		head = append(head, p.unit(quantity.DimForce)+" at "+quantity.Fixed(c.SpeedMMS, 0)+" mm/s")
 	}

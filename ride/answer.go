@@ -168,17 +168,28 @@ type Holding struct {
 type Damping struct {
 	Shock     string         `json:"shock" doc:"Name in the document; of a pair one stands for both"`
 	OilCSt    float64        `json:"oil_cst" doc:"Oil, at 25 °C"`
-	RateNSM   float64        `json:"rate_ns_per_m" doc:"Force over speed of the shock, slow: oil through holes and gap"`
-	GapShare  float64        `json:"gap_share" doc:"Share of the oil that goes past the piston, 0 to 1"`
+	RateNSM   float64        `json:"rate_ns_per_m" doc:"Force over speed of the shock, slow: oil through holes and gap, mean of closing and opening"`
+	Closing   DampingStroke  `json:"compression" doc:"While the shock closes"`
+	Opening   DampingStroke  `json:"rebound" doc:"While the shock opens"`
+	GapShare  float64        `json:"gap_share" doc:"Share of the oil that goes past the piston when slow and closing, 0 to 1"`
 	Curve     []DampingPoint `json:"curve" nullable:"false" doc:"Force over speed, with what it takes to bring the oil to speed in the holes"`
 	Weather   []DampingAt    `json:"weather" nullable:"false" doc:"The slow rate at other temperatures, silicone oil: an estimate"`
 	WheelRate float64        `json:"wheel_rate_ns_per_m" doc:"The slow rate at the wheel: times the motion ratio squared"`
 }
 
+// DampingStroke is one direction of a damper.
+type DampingStroke struct {
+	RateNSM  float64  `json:"rate_ns_per_m" doc:"Free-flow branch: force over speed, slow"`
+	PackFrom *float64 `json:"pack_from_mm_per_s" doc:"Speed from which the holes no longer pass the oil freely: the force is twice that of free flow there; null when it never is"`
+}
+
 // DampingPoint is a force at a speed.
 type DampingPoint struct {
 	SpeedMMS float64 `json:"speed_mm_per_s" doc:"Of the shock"`
-	ForceN   float64 `json:"force_n" doc:"Against it"`
+	ForceN   float64 `json:"force_n" doc:"Against it while the shock closes, both branches"`
+	FreeN    float64 `json:"free_n" doc:"What free flow alone would take of that; the rest is the pack branch"`
+	ReboundN float64 `json:"rebound_n" doc:"Against it while the shock opens, both branches"`
+	ReFreeN  float64 `json:"rebound_free_n" doc:"What free flow alone would take of that"`
 }
 
 // DampingAt is a rate at a temperature.

@@ -315,11 +315,13 @@ func (a *Answer) damping(w *work) {
 			if !ok || s.Side == solid.Right {
 				continue
 			}
-			holes, gap, _ := flows(&s.Damper)
+			holes, gap, _ := flows(&s.Damper, closing)
 			ratio := w.mo[i].length[n].d[0]
-			d := Damping{Shock: s.Name, OilCSt: s.Damper.Oil, RateNSM: c * 1000, GapShare: gap / (holes + gap), WheelRate: c * 1000 * ratio * ratio, Curve: []DampingPoint{}, Weather: []DampingAt{}}
+			d := Damping{Shock: s.Name, OilCSt: s.Damper.Oil, RateNSM: c * 1000, GapShare: gap / (holes + gap), WheelRate: c * 1000 * ratio * ratio,
+				Closing: strokeOf(&s.Damper, closing), Opening: strokeOf(&s.Damper, opening), Curve: []DampingPoint{}, Weather: []DampingAt{}}
 			for _, v := range []float64{10, 25, 50, 100, 200, 400} {
-				d.Curve = append(d.Curve, DampingPoint{v, dampingForce(&s.Damper, s.Damper.Oil, v)})
+				d.Curve = append(d.Curve, DampingPoint{v, dampingForce(&s.Damper, s.Damper.Oil, v, closing), d.Closing.RateNSM / 1000 * v,
+					dampingForce(&s.Damper, s.Damper.Oil, v, opening), d.Opening.RateNSM / 1000 * v})
 			}
 			for _, t := range []float64{0, 10, 25, 40} {
 				at, _ := dampingRate(&s.Damper, s.Damper.Oil)
@@ -328,6 +330,15 @@ func (a *Answer) damping(w *work) {
 			a.Damping = append(a.Damping, d)
 		}
 	}
+}
+
+func strokeOf(d *solid.Damper, s stroke) (out DampingStroke) {
+	c, _ := strokeRate(d, d.Oil, s)
+	out.RateNSM = c * 1000
+	if v, ok := packsFrom(d, d.Oil, s); ok {
+		out.PackFrom = &v
+	}
+	return out
 }
 
 // sideViews measures the angles as it stands and at full bump.

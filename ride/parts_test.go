@@ -98,7 +98,7 @@ func TestDamper(t *testing.T) {
 	d := solid.Damper{Oil: 350, Bore: 12, Rod: 3, Holes: 2, Hole: 1.2, Length: 2.5}
 	c, ok := dampingRate(&d, d.Oil)
 	near(t, "holes", c*1000, 93.74157, 5e-6)
-	near(t, "force at 1 mm/s", dampingForce(&d, d.Oil, 1)*1000, 93.74157, 1)
+	near(t, "force at 1 mm/s", dampingForce(&d, d.Oil, 1, closing)*1000, 93.74157, 1)
 	d.Gap = 0.05
 	c2, _ := dampingRate(&d, d.Oil)
 	near(t, "holes and gap", c2*1000, 93.38130, 5e-6)
@@ -120,7 +120,7 @@ func TestDampersCurve(t *testing.T) {
 	a := math.Pi / 4 * 91
 	mu := 350e-6 * 970 * 1e-6
 	for _, v := range []float64{0.1, 10, 100, 1000} {
-		p := dampingForce(&d, 350, v) / a
+		p := dampingForce(&d, 350, v, opening) / a
 		// Flow through one hole by trying: the pressure it takes, laminar and inertial, must be p.
 		lo, hi := 0.0, a*v
 		for range 200 {

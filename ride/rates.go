@@ -94,10 +94,5 @@ func (w *work) oilWanted(i int, s *springing, zeta float64) (nu float64, ok bool
 	if !(unit > 0) || !(c > 0) {
 		return 0, false
 	}
-	mu := c / unit
-	nu = mu / (970 * 1e-12)
-	for range 20 {
-		nu = mu / (oilDensity(nu) * 1e-12)
-	}
-	return nu, true
+	return oilOf(c / unit), true
 }

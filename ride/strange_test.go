@@ -47,6 +47,9 @@ func TestStrangeRigs(t *testing.T) {
 			throw(&s.Damper.Oil)
 			throw(&s.Damper.Hole)
 			throw(&s.Damper.Rod)
+			throw(&s.Damper.Discharge)
+			s.Damper.Valved[r.IntN(2)] = solid.OneWay{Holes: r.IntN(3)}
+			throw(&s.Damper.Valved[0].Hole)
 		}
 		m.Bodies = append([]solid.Body(nil), m.Bodies...)
 		for i := range m.Bodies {

@@ -1,6 +1,10 @@
 package rig
 
-import "lowslung/quantity"
+import (
+	"math"
+
+	"lowslung/quantity"
+)
 
 func (w *world) shock(e *Entry[Shock]) {
 	s, path := &e.Value, "shocks/"+e.Name
@@ -65,6 +69,32 @@ func (w *world) stroke(d *Damper, at Place, path string) {
 	}
 	if d.Bore != nil && d.Rod != nil && *d.Rod >= *d.Bore {
 		w.add("contradiction", at, path, `found "rod" %s mm and "bore" %s mm, expected the piston rod to be thinner than the bore`, mm(d.Rod), mm(d.Bore))
+	}
+	if d.Piston != nil {
+		w.piston(d, at, path+"/piston")
+	}
+}
+
+// piston checks that its holes find room on it, and its coefficient.
+func (w *world) piston(d *Damper, at Place, path string) {
+	p := d.Piston
+	if c := p.Discharge; c != nil && *c > 1 {
+		w.add("out-of-range", at, path+"/discharge", `found the discharge coefficient %s, expected at most 1: 0.6 for sharp holes, 0.8 for rounded ones`, short(*c))
+	}
+	if d.Bore == nil {
+		return
+	}
+	holes := 0.0 // Σ n·d², mm²
+	if p.Diameter != nil {
+		holes = float64(p.Holes) * float64(*p.Diameter**p.Diameter)
+	}
+	for _, v := range []*OneWay{p.Closing, p.Opening} {
+		if v != nil {
+			holes += float64(v.Holes) * float64(v.Diameter*v.Diameter)
+		}
+	}
+	if room := float64(*d.Bore * *d.Bore); holes >= room {
+		w.add("contradiction", at, path, `found holes with the area of one of %s mm in a piston for the bore %s mm, expected less than the piston itself`, short(math.Sqrt(holes)), mm(d.Bore))
 	}
 }
 

@@ -229,6 +229,15 @@ type Piston struct {
 	Diameter  *quantity.Length `rig:"diameter" above:"0" doc:"Diameter of a hole"`
 	Thickness *quantity.Length `rig:"thickness" above:"0" doc:"Length of a hole"`
 	Gap       *quantity.Length `rig:"gap" least:"0" doc:"Radial gap to the bore"`
+	Discharge *float64         `rig:"discharge" least:"0.2" most:"1" doc:"Discharge coefficient of its holes for fast oil: 0.67 when left out"`
+	Closing   *OneWay          `rig:"compression" doc:"Further holes that a valve opens only while the shock closes"`
+	Opening   *OneWay          `rig:"rebound" doc:"Further holes that a valve opens only while the shock opens"`
+}
+
+// OneWay holes pass oil in one direction only: a thin washer or a ball closes them in the other.
+type OneWay struct {
+	Holes    int             `rig:"holes" required:"true" least:"1" doc:"Number of holes"`
+	Diameter quantity.Length `rig:"diameter" required:"true" above:"0" doc:"Diameter of a hole"`
 }
 
 // A Shock sits between two of chassis, axle and link.

@@ -207,6 +207,15 @@ type Damper struct {
 	Hole   float64 // diameter of one, mm
 	Length float64 // of a hole, the piston's thickness, mm
 	Gap    float64 // radial, piston to bore, mm
+
+	Discharge float64   // coefficient of its holes for fast oil
+	Valved    [2]OneWay // further holes, open only while the shock closes, and only while it opens
+}
+
+// OneWay holes pass oil in one direction only.
+type OneWay struct {
+	Holes int     // 0 when there are none
+	Hole  float64 // diameter of one, mm
 }
 
 // A Bar is an anti-roll bar: a wire that twists between two arms, carried by the chassis.

@@ -64,6 +64,14 @@ func damperOf(d *rig.Damper) Damper {
 	}
 	if p := d.Piston; p != nil {
 		out.Holes, out.Hole, out.Length, out.Gap = p.Holes, mm(p.Diameter, 0), mm(p.Thickness, 0), mm(p.Gap, 0)
+		if p.Discharge != nil {
+			out.Discharge = *p.Discharge
+		}
+		for i, v := range []*rig.OneWay{p.Closing, p.Opening} {
+			if v != nil {
+				out.Valved[i] = OneWay{v.Holes, float64(v.Diameter)}
+			}
+		}
 	}
 	return out
 }

@@ -22,6 +22,7 @@ shocks:
     above_piston: [{item: spring-65-08, free: 40}]
     below_piston: [{rate: 0.1, free: 30}]
     collar: 6
+    piston: {discharge: 0.7, rebound: {holes: 1, diameter: 0.8}}
 `
 
 func resolved(t *testing.T, text string) (*solid.Model, error) {
@@ -57,7 +58,7 @@ func TestSpringsBarsAndTyresAreResolved(t *testing.T) {
 	if want := []solid.Spring{{Rate: 0.1, Free: 30}}; !slices.Equal(s.Below, want) || s.Collar != 6 {
 		t.Errorf("springs below the piston %+v, collar %v", s.Below, s.Collar)
 	}
-	if want := (solid.Damper{Oil: 350, Bore: 10, Rod: 3, Holes: 2, Hole: 1.2, Length: 2.4, Gap: 0.05}); s.Damper != want {
+	if want := (solid.Damper{Oil: 350, Bore: 10, Rod: 3, Holes: 2, Hole: 1.2, Length: 2.4, Gap: 0.05, Discharge: 0.7, Valved: [2]solid.OneWay{{}, {Holes: 1, Hole: 0.8}}}); s.Damper != want {
 		t.Errorf("damper %+v, expected %+v", s.Damper, want)
 	}
 	w := m.Axles[solid.Front].Wheels
