@@ -450,6 +450,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/ride": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How it sits, flexes and tips on its springs and tyres: the options are those of the command */
+        get: operations["ride"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/stage": {
         parameters: {
             query?: never;
@@ -580,6 +597,8 @@ export interface components {
             drive: components["schemas"]["DriveAnswer"];
             /** @description Answer of mates */
             mates: components["schemas"]["MatesAnswer"];
+            /** @description Answer of ride: how it stands and where it tips, and what a target names */
+            ride: components["schemas"]["RideAnswer"];
             /** @description Answer of steer */
             steer: components["schemas"]["SteerAnswer"];
             /** @description Answer of travel */
@@ -2047,6 +2066,576 @@ export interface components {
         RevisionsOutBody: {
             /** @description The newest first */
             revisions: components["schemas"]["Revision"][];
+        };
+        RideAngles: {
+            /** @description With both axles bumped until their shocks are closed; null when closed is not known */
+            full_bump: components["schemas"]["RideSideView"];
+            /** @description As it stands; only parts with a shape count */
+            standing: components["schemas"]["RideSideView"];
+        };
+        RideAnswer: {
+            /** @description Approach, departure and breakover in side view, with real shapes */
+            angles: components["schemas"]["RideAngles"];
+            /** @description Two opposite corners raised on blocks until a wheel lifts */
+            cross_axle: components["schemas"]["RideCrossAxle"];
+            /** @description Each damper: an estimate from its oil and piston */
+            damping: components["schemas"]["RideDamping"][];
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description One front wheel up a ramp until another wheel lifts */
+            ramp: components["schemas"]["RideRamp"];
+            /** @description Standing level on its springs and tyres */
+            stance: components["schemas"]["RideStance"];
+            /** @description On the tilt board, in four directions */
+            tilt: components["schemas"]["RideTilt"];
+            /** @description Nose up on a slope, held by its drive: what the torque in the shafts does */
+            torque: components["schemas"]["RideTorque"];
+            /** @description What collar, spring or oil would do what was asked for */
+            wish: components["schemas"]["RideWish"];
+        };
+        RideCrossAxle: {
+            /** @description Front left and rear right wheel on blocks */
+            front_left_up: components["schemas"]["RideCrossing"];
+            /** @description Front right and rear left wheel on blocks */
+            front_right_up: components["schemas"]["RideCrossing"];
+        };
+        RideCrossing: {
+            /** @description What ends it: the wheel that lifts */
+            ended_by: string;
+            /**
+             * Format: double
+             * @description Of the blocks when the first wheel lifts
+             */
+            height_mm: number;
+            /** @description On the way up */
+            sweep: components["schemas"]["RideRaised"][];
+            /**
+             * Format: double
+             * @description Of the axles against each other then
+             */
+            twist_deg: number;
+        };
+        RideDamping: {
+            /** @description While the shock closes */
+            compression: components["schemas"]["RideDampingStroke"];
+            /** @description Force over speed, with what it takes to bring the oil to speed in the holes */
+            curve: components["schemas"]["RideDampingPoint"][];
+            /**
+             * Format: double
+             * @description Share of the oil that goes past the piston when slow and closing, 0 to 1
+             */
+            gap_share: number;
+            /**
+             * Format: double
+             * @description Oil, at 25 °C
+             */
+            oil_cst: number;
+            /**
+             * Format: double
+             * @description Force over speed of the shock, slow: oil through holes and gap, mean of closing and opening
+             */
+            rate_ns_per_m: number;
+            /** @description While the shock opens */
+            rebound: components["schemas"]["RideDampingStroke"];
+            /** @description Name in the document; of a pair one stands for both */
+            shock: string;
+            /** @description The slow rate at other temperatures, silicone oil: an estimate */
+            weather: components["schemas"]["RideDampingAt"][];
+            /**
+             * Format: double
+             * @description The slow rate at the wheel: times the motion ratio squared
+             */
+            wheel_rate_ns_per_m: number;
+        };
+        RideDampingAt: {
+            /**
+             * Format: double
+             * @description Slow rate of the shock
+             */
+            rate_ns_per_m: number;
+            /**
+             * Format: double
+             * @description Of the oil, °C
+             */
+            temperature_c: number;
+        };
+        RideDampingPoint: {
+            /**
+             * Format: double
+             * @description Against it while the shock closes, both branches
+             */
+            force_n: number;
+            /**
+             * Format: double
+             * @description What free flow alone would take of that; the rest is the pack branch
+             */
+            free_n: number;
+            /**
+             * Format: double
+             * @description What free flow alone would take of that
+             */
+            rebound_free_n: number;
+            /**
+             * Format: double
+             * @description Against it while the shock opens, both branches
+             */
+            rebound_n: number;
+            /**
+             * Format: double
+             * @description Of the shock
+             */
+            speed_mm_per_s: number;
+        };
+        RideDampingStroke: {
+            /**
+             * Format: double
+             * @description Speed from which the holes no longer pass the oil freely: the force is twice that of free flow there; null when it never is
+             */
+            pack_from_mm_per_s: number | null;
+            /**
+             * Format: double
+             * @description Free-flow branch: force over speed, slow
+             */
+            rate_ns_per_m: number;
+        };
+        RideHolding: {
+            /**
+             * Format: double
+             * @description Along the slope, all wheels together
+             */
+            drive_force_n: number;
+            /**
+             * Format: double
+             * @description Torque in the front shaft
+             */
+            front_shaft_nmm: number;
+            /** @description Load on each wheel, square to the slope */
+            loads_n: components["schemas"]["BalanceCorners"];
+            /**
+             * Format: double
+             * @description Torque in the rear shaft
+             */
+            rear_shaft_nmm: number;
+            /**
+             * Format: double
+             * @description What the torque has rolled the chassis, positive with the left side up
+             */
+            roll_deg: number;
+            /**
+             * Format: double
+             * @description Load that the torque has moved from the right wheels to the left ones; negative the other way
+             */
+            shifted_n: number;
+            /**
+             * Format: double
+             * @description Nose up
+             */
+            slope_deg: number;
+        };
+        RideLeaning: {
+            /**
+             * Format: double
+             * @description Of the board
+             */
+            angle_deg: number;
+            /**
+             * Format: double
+             * @description Against the board, positive nose down
+             */
+            chassis_pitch_deg: number;
+            /**
+             * Format: double
+             * @description Against the board, positive with the left side up
+             */
+            chassis_roll_deg: number;
+            /**
+             * Format: double
+             * @description How far the chassis has leaned downhill against the board since level
+             */
+            lean_deg: number;
+            /** @description Load on each wheel, square to the board */
+            loads_n: components["schemas"]["BalanceCorners"];
+        };
+        RideRaised: {
+            /**
+             * Format: double
+             * @description What the belly carries, when it rests on the level ground
+             */
+            belly_n: number;
+            /**
+             * Format: double
+             * @description Distance along the ramp, or height of the blocks
+             */
+            by_mm: number;
+            /**
+             * Format: double
+             * @description Positive with the left side up
+             */
+            chassis_roll_deg: number;
+            /**
+             * Format: double
+             * @description Front axle against the chassis, positive with its left wheel up
+             */
+            front_roll_deg: number;
+            /** @description Load on each wheel, square to what it stands on */
+            loads_n: components["schemas"]["BalanceCorners"];
+            /**
+             * Format: double
+             * @description Rear axle against the chassis
+             */
+            rear_roll_deg: number;
+        };
+        RideRamp: {
+            /**
+             * Format: double
+             * @description From the ramp's foot along it to that place
+             */
+            along_mm: number;
+            /** @description What ends it: the wheel that lifts */
+            ended_by: string;
+            /**
+             * Format: double
+             * @description Of the place where the tyre touches then, above the ground
+             */
+            height_mm: number;
+            /**
+             * Format: double
+             * @description Ramp travel index of the left front wheel: distance along the ramp over wheelbase, times 1000
+             */
+            index: number;
+            /** @description The same with the right front wheel; null when not asked for */
+            right: components["schemas"]["RideRampSide"];
+            /**
+             * Format: double
+             * @description Of the ramp
+             */
+            slope_deg: number;
+            /** @description On the way up, left front wheel */
+            sweep: components["schemas"]["RideRaised"][];
+            /**
+             * Format: double
+             * @description Between the places where the tyres touch, as it stands, mean of both sides
+             */
+            wheelbase_mm: number;
+        };
+        RideRampSide: {
+            /** @description What ends it */
+            ended_by: string;
+            /**
+             * Format: double
+             * @description Height of the place where the tyre touches then
+             */
+            height_mm: number;
+            /**
+             * Format: double
+             * @description Ramp travel index
+             */
+            index: number;
+        };
+        RideSetting: {
+            /**
+             * Format: double
+             * @description Collar, with the springs as they are; below 0 no collar does it
+             */
+            collar_mm: number;
+            /** @description Spring of the bins with the nearest rate; empty when there is none */
+            item: string;
+            /**
+             * Format: double
+             * @description Its rate
+             */
+            item_rate_n_per_mm: number | null;
+            /**
+             * Format: double
+             * @description Rate of the outer springs together, with the collar as it is
+             */
+            spring_rate_n_per_mm: number | null;
+        };
+        RideSideView: {
+            /** @description Part that would touch first */
+            approach_by: string;
+            /**
+             * Format: double
+             * @description Steepest plane that the front tyres meet first; 90 when nothing sticks out ahead of them
+             */
+            approach_deg: number;
+            /** @description That part */
+            breakover_by: string;
+            /**
+             * Format: double
+             * @description Angle between the planes under front and rear tyres that meet at the lowest part between them
+             */
+            breakover_deg: number;
+            /** @description Part that would touch first */
+            departure_by: string;
+            /**
+             * Format: double
+             * @description The same behind the rear tyres
+             */
+            departure_deg: number;
+        };
+        RideStance: {
+            /** @description Each axle */
+            axles: components["schemas"]["RideStanceAxles"];
+            /**
+             * Format: double
+             * @description Height of the belly plane above the ground midway between the axles
+             */
+            belly_clearance_mm: number;
+            /**
+             * Format: double
+             * @description What the belly carries, when it rests on the ground
+             */
+            belly_n: number;
+            /**
+             * Format: double
+             * @description Of the belly plane against the ground, positive nose down
+             */
+            chassis_pitch_deg: number;
+            /**
+             * Format: double
+             * @description Positive with the left side up
+             */
+            chassis_roll_deg: number;
+            /** @description Load on each wheel */
+            corner_loads_n: components["schemas"]["BalanceCorners"];
+            /**
+             * Format: double
+             * @description Front axle's share of the roll stiffness of both, springs, bars and tyres, 0 to 1
+             */
+            front_roll_share: number | null;
+            /**
+             * Format: double
+             * @description Lowest point of the chassis above the ground; null without shapes
+             */
+            lowest_mm: number | null;
+            /** @description Part that it belongs to */
+            lowest_part: string;
+            /**
+             * Format: double
+             * @description Sum of all weights given
+             */
+            mass_kg: number;
+            /** @description Each shock, mirror twins apart */
+            shocks: components["schemas"]["RideStanceShock"][];
+            /**
+             * Format: int64
+             * @description Steps that the search for rest took
+             */
+            steps: number;
+            /**
+             * Format: double
+             * @description Largest force out of balance where it ended; moments count per 100 mm
+             */
+            unrest_n: number;
+        };
+        RideStanceAxle: {
+            /**
+             * Format: double
+             * @description Lowest point of the axle, tyres left out, above the ground; null without shapes
+             */
+            clearance_mm: number | null;
+            /**
+             * Format: double
+             * @description Of that bounce: 1 just does not swing; null when a damper is not known; an estimate
+             */
+            damping_ratio: number | null;
+            /**
+             * Format: double
+             * @description Bounce of the sprung mass on springs and tyres in series, undamped; null when nothing springs
+             */
+            frequency_hz: number | null;
+            /**
+             * Format: double
+             * @description Against the design pose, positive up: the chassis sits lower
+             */
+            heave_mm: number;
+            /**
+             * Format: double
+             * @description Elevation of the pinion shaft out of the axle against the chassis, positive up, as it sits
+             */
+            pinion_angle_deg: number;
+            /**
+             * Format: double
+             * @description Belly plane above the ground at this axle
+             */
+            ride_height_mm: number;
+            /**
+             * Format: double
+             * @description Of the axle against the chassis, positive with its left wheel up
+             */
+            roll_deg: number;
+            /**
+             * Format: double
+             * @description Of springs and bars alone, axle against chassis
+             */
+            roll_springs_nmm_per_deg: number;
+            /**
+             * Format: double
+             * @description Moment per degree of roll between ground and chassis: springs and bars, and the tyres in series
+             */
+            roll_stiffness_nmm_per_deg: number;
+            /**
+             * Format: double
+             * @description Of the two tyres alone
+             */
+            roll_tyres_nmm_per_deg: number;
+            /**
+             * Format: double
+             * @description What its springs carry
+             */
+            sprung_mass_kg: number;
+            /**
+             * Format: double
+             * @description Radial rate of one tyre at its load
+             */
+            tyre_rate_n_per_mm: number;
+            /**
+             * Format: double
+             * @description Force per bump at each wheel, both wheels together up, from springs and bars at their motion ratios
+             */
+            wheel_rate_n_per_mm: number;
+        };
+        RideStanceAxles: {
+            /** @description Front axle */
+            front: components["schemas"]["RideStanceAxle"];
+            /** @description Rear axle */
+            rear: components["schemas"]["RideStanceAxle"];
+        };
+        RideStanceShock: {
+            /**
+             * @description What it rests on: its springs, the stop fully open, the stop fully closed, coils that touch, or nothing
+             * @enum {string}
+             */
+            at: "springs" | "open" | "closed" | "coil bind" | "nothing";
+            /**
+             * Format: double
+             * @description With which it pushes its eyes apart
+             */
+            force_n: number;
+            /**
+             * Format: double
+             * @description Eye to eye
+             */
+            length_mm: number;
+            /** @description Name in the document */
+            name: string;
+            /**
+             * Format: double
+             * @description Stroke used, from fully open; null without open
+             */
+            sag_mm: number | null;
+            /**
+             * Format: double
+             * @description Share of the stroke used, 0 to 1; null without open and closed
+             */
+            sag_share: number | null;
+            /**
+             * @description left, right, or empty for a single one
+             * @enum {string}
+             */
+            side: "left" | "right" | "";
+        };
+        RideTilt: {
+            /** @description Left side down */
+            left_down: components["schemas"]["RideTilting"];
+            /** @description Facing downhill */
+            nose_down: components["schemas"]["RideTilting"];
+            /** @description Facing uphill */
+            nose_up: components["schemas"]["RideTilting"];
+            /** @description Right side down */
+            right_down: components["schemas"]["RideTilting"];
+        };
+        RideTilting: {
+            /** @description That wheel */
+            first_light: string;
+            /**
+             * Format: double
+             * @description Where the first wheel carries nothing any more; null when it tips with all wheels on the ground
+             */
+            first_light_deg: number | null;
+            /**
+             * Format: double
+             * @description Coefficient of friction, all wheels alike, without which it slides before it tips: the tangent of the tip angle
+             */
+            grip_needed: number | null;
+            /**
+             * Format: double
+             * @description Where it would tip with its shocks locked: what the tyres alone take off the rigid angle; null when not asked for
+             */
+            locked_tip_deg: number | null;
+            /**
+             * Format: double
+             * @description Where it would tip if nothing gave, from where it stands
+             */
+            rigid_deg: number;
+            /** @description At rest on the way there */
+            sweep: components["schemas"]["RideLeaning"][];
+            /**
+             * Format: double
+             * @description Where it tips; null when it does not as far as the board turns
+             */
+            tip_deg: number | null;
+        };
+        RideTorque: {
+            /** @description That wheel */
+            first_light: string;
+            /**
+             * Format: double
+             * @description Slope at which the first wheel carries nothing any more; null when it tips with all wheels on the ground
+             */
+            first_light_deg: number | null;
+            /**
+             * Format: double
+             * @description Turns of the shaft for one of the front wheels; null when not known
+             */
+            front_ratio: number | null;
+            /**
+             * Format: double
+             * @description Turns of the shaft for one of the rear wheels; null when not known
+             */
+            rear_ratio: number | null;
+            /** @description Slope by slope */
+            sweep: components["schemas"]["RideHolding"][];
+            /**
+             * Format: double
+             * @description Slope at which it tips
+             */
+            tip_deg: number | null;
+            /**
+             * @description How the shafts turn to drive forward, seen from behind
+             * @enum {string}
+             */
+            turns: "clockwise" | "anticlockwise";
+        };
+        RideWish: {
+            /** @description Why there is no setting; empty when there is */
+            failed: string;
+            /** @description Front shocks; null when no collar does it */
+            front: components["schemas"]["RideSetting"];
+            /** @description Oil for the damping ratio asked for; null when none was */
+            oil: components["schemas"]["RideWishOil"];
+            /** @description Rear shocks; null when no collar does it */
+            rear: components["schemas"]["RideSetting"];
+            /** @description What was asked for, in words */
+            want: string;
+        };
+        RideWishOil: {
+            /**
+             * Format: double
+             * @description Asked for
+             */
+            damping_ratio: number;
+            /**
+             * Format: double
+             * @description Oil of the front shocks, at 25 °C; null when a damper is not known
+             */
+            front_cst: number | null;
+            /**
+             * Format: double
+             * @description Oil of the rear shocks
+             */
+            rear_cst: number | null;
         };
         Rig: {
             /** @description File of the build that this one changes, as written; empty without one */
@@ -4413,6 +5002,51 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["RevisionText"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    ride: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Degrees between the rows of the tilt tables, 0.25 to 30; 5 when left out */
+                step?: string;
+                /** @description Slope of the ramp in degrees, 5 to 45; 20 when left out */
+                ramp?: string;
+                /** @description Ride height that is wanted, mm without a unit: says which collar or spring gives it */
+                height?: string;
+                /** @description Share of the stroke that is wanted used standing still: says which collar or spring does it */
+                sag?: string;
+                /** @description Damping ratio that is wanted: says which oil gives it */
+                damping?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RideAnswer"];
                 };
             };
             /** @description What went wrong */
