@@ -13,6 +13,7 @@ import (
 func newRide() *cobra.Command {
 	var a asked
 	var step, ramp, height, sag, damping string
+	var poses bool
 	c := &cobra.Command{
 		Use:   "ride FILE",
 		Short: "How it sits, flexes and tips on its springs and tyres",
@@ -26,6 +27,7 @@ func newRide() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			o.Poses = poses
 			l, err := load(args[0])
 			if err != nil {
 				return err
@@ -43,6 +45,7 @@ func newRide() *cobra.Command {
 	c.Flags().StringVar(&height, "height", "", "say which collar or spring gives this ride height, mm")
 	c.Flags().StringVar(&sag, "sag", "", "say which collar or spring uses this share of the stroke standing still, such as 35 %")
 	c.Flags().StringVar(&damping, "damping", "", "say which oil gives this damping ratio, such as 0.5")
+	c.Flags().BoolVar(&poses, "poses", false, "with --json: where chassis and axles are in every row, for drawing")
 	return c
 }
 

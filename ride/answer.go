@@ -33,6 +33,7 @@ type Stance struct {
 	Shocks           []StanceShock   `json:"shocks" nullable:"false" doc:"Each shock, mirror twins apart"`
 	Steps            int             `json:"steps" doc:"Steps that the search for rest took"`
 	UnrestN          float64         `json:"unrest_n" doc:"Largest force out of balance where it ended; moments count per 100 mm"`
+	Pose             *Pose           `json:"pose,omitempty" doc:"Where everything is then; only when poses are asked for"`
 }
 
 // StanceAxles holds both axles.
@@ -97,6 +98,7 @@ type Leaning struct {
 	LeanDeg         float64         `json:"lean_deg" doc:"How far the chassis has leaned downhill against the board since level"`
 	ChassisRollDeg  float64         `json:"chassis_roll_deg" doc:"Against the board, positive with the left side up"`
 	ChassisPitchDeg float64         `json:"chassis_pitch_deg" doc:"Against the board, positive nose down"`
+	Pose            *Pose           `json:"pose,omitempty" doc:"Where everything is then; only when poses are asked for"`
 }
 
 // Ramp is one front wheel up a ramp, rolled there and held.
@@ -126,6 +128,7 @@ type Raised struct {
 	RearRollDeg    float64         `json:"rear_roll_deg" doc:"Rear axle against the chassis"`
 	ChassisRollDeg float64         `json:"chassis_roll_deg" doc:"Positive with the left side up"`
 	BellyN         float64         `json:"belly_n" doc:"What the belly carries, when it rests on the level ground"`
+	Pose           *Pose           `json:"pose,omitempty" doc:"Where everything is then; only when poses are asked for"`
 }
 
 // CrossAxle is both pairs of opposite corners.
@@ -162,6 +165,7 @@ type Holding struct {
 	LoadsN        balance.Corners `json:"loads_n" doc:"Load on each wheel, square to the slope"`
 	ShiftedN      float64         `json:"shifted_n" doc:"Load that the torque has moved from the right wheels to the left ones; negative the other way"`
 	RollDeg       float64         `json:"roll_deg" doc:"What the torque has rolled the chassis, positive with the left side up"`
+	Pose          *Pose           `json:"pose,omitempty" doc:"Where everything is then; only when poses are asked for"`
 }
 
 // Damping is a damper with its oil.
@@ -225,10 +229,17 @@ type Wish struct {
 
 // Setting is what the shocks of an axle would need, one or the other.
 type Setting struct {
-	CollarMM   float64  `json:"collar_mm" doc:"Collar, with the springs as they are; below 0 no collar does it"`
-	RateNPerMM *float64 `json:"spring_rate_n_per_mm" doc:"Rate of the outer springs together, with the collar as it is"`
-	Item       string   `json:"item" doc:"Spring of the bins with the nearest rate; empty when there is none"`
-	ItemRate   *float64 `json:"item_rate_n_per_mm" doc:"Its rate"`
+	CollarMM   float64        `json:"collar_mm" doc:"Collar, with the springs as they are; below 0 no collar does it"`
+	Shocks     []SettingShock `json:"shocks" nullable:"false" doc:"The collar of each shock, as the document would say it"`
+	RateNPerMM *float64       `json:"spring_rate_n_per_mm" doc:"Rate of the outer springs together, with the collar as it is"`
+	Item       string         `json:"item" doc:"Spring of the bins with the nearest rate; empty when there is none"`
+	ItemRate   *float64       `json:"item_rate_n_per_mm" doc:"Its rate"`
+}
+
+// SettingShock is a shock of a Setting.
+type SettingShock struct {
+	Name     string  `json:"name" doc:"Name in the document"`
+	CollarMM float64 `json:"collar_mm" doc:"Its collar; below 0 no collar does it"`
 }
 
 // WishOil is oil for a damping ratio.

@@ -27,6 +27,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 		a.Findings = append(a.Findings, *lacking)
 		return a, nil
 	}
+	r.posed = o.Poses
 	a.Findings = append(a.Findings, r.notes...)
 	w := newWork(r)
 	if out := w.stand(); out != atRest {
@@ -48,7 +49,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	}
 	if !o.Brief {
 		a.crossings(w, &level)
-		a.twists(w, &level)
+		a.twists(w, &level, o)
 	}
 	w.restore(&level)
 	if o.Height > 0 || o.Sag > 0 || o.Zeta > 0 {
@@ -83,7 +84,7 @@ func corners(l [4]float64) balance.Corners {
 // stance reads the bench at rest.
 func (w *work) stance(springs *[2]springing) *Stance {
 	r := w.mc
-	s := &Stance{MassKG: r.mass, CornerLoadsN: corners(w.load), BellyN: w.bellyN, Shocks: []StanceShock{}, Steps: w.steps, UnrestN: w.unrest()}
+	s := &Stance{MassKG: r.mass, CornerLoadsN: corners(w.load), BellyN: w.bellyN, Shocks: []StanceShock{}, Steps: w.steps, UnrestN: w.unrest(), Pose: w.pose()}
 	roll, pitch := w.attitude()
 	s.ChassisRollDeg, s.ChassisPitchDeg = roll/deg, pitch/deg
 	s.BellyClearanceMM = w.world(solid.Vec{X: (w.mo[0].p.X + w.mo[1].p.X) / 2}).Z
@@ -215,7 +216,7 @@ func (t *Tilting) read(run leaning) {
 }
 
 func (l lean) row(d *way, roll0, pitch0 float64) Leaning {
-	out := Leaning{AngleDeg: l.angle / deg, LoadsN: corners(l.load), ChassisRollDeg: l.roll / deg, ChassisPitchDeg: l.pitch / deg}
+	out := Leaning{AngleDeg: l.angle / deg, LoadsN: corners(l.load), ChassisRollDeg: l.roll / deg, ChassisPitchDeg: l.pitch / deg, Pose: l.pose}
 	// Left down is a negative roll, nose up a negative pitch.
 	out.LeanDeg = (-d.down.Y*(l.roll-roll0) + d.down.X*(l.pitch-pitch0)) / deg
 	return out
@@ -224,7 +225,7 @@ func (l lean) row(d *way, roll0, pitch0 float64) Leaning {
 func raised(rows []step) []Raised {
 	out := []Raised{}
 	for _, s := range rows {
-		out = append(out, Raised{ByMM: s.by, LoadsN: corners(s.load), FrontRollDeg: s.phi[0] / deg, RearRollDeg: s.phi[1] / deg, ChassisRollDeg: s.roll / deg, BellyN: s.belly})
+		out = append(out, Raised{ByMM: s.by, LoadsN: corners(s.load), FrontRollDeg: s.phi[0] / deg, RearRollDeg: s.phi[1] / deg, ChassisRollDeg: s.roll / deg, BellyN: s.belly, Pose: s.pose})
 	}
 	return out
 }
@@ -250,8 +251,11 @@ func (a *Answer) ramps(w *work, level *mark, o Options) {
 	w.restore(level)
 	base := (w.touch(0).Sub(w.touch(2)).X + w.touch(1).Sub(w.touch(3)).X) / 2
 	keep := 3
-	if o.Brief {
+	switch {
+	case o.Brief:
 		keep = 0
+	case o.Poses:
+		keep = 1
 	}
 	c := w.climb(0, o.Ramp*deg, base, level, keep)
 	a.Ramp = &Ramp{Index: rampIndex(c.along, base), HeightMM: c.high, AlongMM: c.along, EndedBy: w.ending(c.which, c.why), SlopeDeg: o.Ramp, Wheelbase: base, Sweep: raised(c.rows)}
@@ -271,16 +275,24 @@ func (a *Answer) crossings(w *work, level *mark) {
 		i, k int
 		into *Crossing
 	}{{0, 3, &a.CrossAxle.FrontLeftUp}, {1, 2, &a.CrossAxle.FrontRightUp}} {
-		c := w.cross(one.i, one.k, level, 2)
+		keep := 2
+		if w.mc.posed {
+			keep = 1
+		}
+		c := w.cross(one.i, one.k, level, keep)
 		*one.into = Crossing{HeightMM: c.high, TwistDeg: c.twist / deg, EndedBy: w.ending(c.which, c.why), Sweep: raised(c.rows)}
 	}
 }
 
-func (a *Answer) twists(w *work, level *mark) {
+func (a *Answer) twists(w *work, level *mark, o Options) {
 	if !w.mc.geared() {
 		return
 	}
-	run := w.twisted(level, stride, steepHold, 2)
+	by, keep := stride, 2
+	if o.Poses {
+		by, keep = min(stride, o.Step*deg), 1
+	}
+	run := w.twisted(level, by, steepHold, keep)
 	t := &Torque{Turns: "clockwise", Sweep: []Holding{}}
 	if w.mc.turns < 0 {
 		t.Turns = "anticlockwise"
@@ -301,7 +313,7 @@ func (a *Answer) twists(w *work, level *mark) {
 	for _, h := range run.rows {
 		left := func(l [4]float64) float64 { return l[0] + l[2] }
 		t.Sweep = append(t.Sweep, Holding{SlopeDeg: h.angle / deg, DriveForceN: h.force, FrontShaftNMM: h.shaft[0], RearShaftNMM: h.shaft[1],
-			LoadsN: corners(h.load), ShiftedN: left(h.load) - left(h.plain.load), RollDeg: (h.roll - h.plain.roll) / deg})
+			LoadsN: corners(h.load), ShiftedN: left(h.load) - left(h.plain.load), RollDeg: (h.roll - h.plain.roll) / deg, Pose: h.pose})
 	}
 	a.Torque = t
 }

@@ -100,6 +100,7 @@ type machine struct {
 	mass    float64     // kg, of everything
 	turns   float64     // +1 when the shafts turn clockwise seen from behind to drive forward
 	hard    float64     // N/mm
+	posed   bool        // rests tell where everything is
 	notes   []finding.Finding
 	units   quantity.System // of sentences
 }

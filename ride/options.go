@@ -15,6 +15,7 @@ type Options struct {
 	Sag    float64 // share of the stroke that is wanted used standing still; 0 wants none
 	Zeta   float64 // damping ratio that is wanted; 0 wants none
 	Brief  bool    // stance and tip angles, one ramp: what check asks
+	Poses  bool    // with every rest, where everything is; ramp, blocks and twist in all their steps
 	Units  quantity.System
 }
 

@@ -24,11 +24,12 @@ type step struct {
 	roll  float64    // of the chassis, rad
 	phi   [2]float64 // of the axles against the chassis, rad
 	belly float64    // N
+	pose  *Pose      // nil when not asked for
 }
 
 func (w *work) stepAt(by float64) step {
 	roll, _ := w.attitude()
-	return step{by: by, load: w.load, roll: roll, phi: w.at.phi, belly: w.bellyN}
+	return step{by: by, load: w.load, roll: roll, phi: w.at.phi, belly: w.bellyN, pose: w.pose()}
 }
 
 const (

@@ -41,6 +41,7 @@ type lean struct {
 	roll, pitch float64    // of the chassis against the board, rad
 	along       [4]float64 // force along the board on each wheel, N
 	phi         [2]float64
+	pose        *Pose // nil when not asked for
 }
 
 func (w *work) lean(angle float64) (l lean) {
@@ -49,6 +50,7 @@ func (w *work) lean(angle float64) (l lean) {
 	for i := range l.along {
 		l.along[i] = w.bears(i).Norm()
 	}
+	l.pose = w.pose()
 	return l
 }
 

@@ -2,6 +2,7 @@ package ride
 
 import (
 	"math"
+	"slices"
 
 	"lowslung/solid"
 )
@@ -15,6 +16,7 @@ type setting struct {
 	rate   float64 // N/mm of the outer springs together, with the collar left as it is; 0 when no rate does it
 	item   string  // nearest spring of the bins, "" when there is none
 	itemK  float64 // its rate, N/mm
+	each   []SettingShock
 }
 
 // A goal is how far each axle is from where it is wanted, mm, positive when it stands too low.
@@ -150,6 +152,9 @@ func (w *work) setting(i int, c float64) (out setting) {
 		_, f, _ := s.outer.at(x + c)
 		force, squeeze, n = force+f, squeeze+x, n+1
 		out.collar += s.model.Collar + c
+		if name := s.model.Name; !slices.ContainsFunc(out.each, func(e SettingShock) bool { return e.Name == name }) {
+			out.each = append(out.each, SettingShock{name, round(s.model.Collar+c, 1e4)})
+		}
 	}
 	if n == 0 {
 		return setting{}

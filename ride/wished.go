@@ -26,7 +26,7 @@ func (a *Answer) wish(w *work, springs *[2]springing, o Options) {
 		}
 		for i, into := range []**Setting{&out.Front, &out.Rear} {
 			if s := set[i]; ok {
-				v := Setting{CollarMM: s.collar, Item: s.item}
+				v := Setting{CollarMM: s.collar, Shocks: append([]SettingShock{}, s.each...), Item: s.item}
 				if s.rate > 0 {
 					v.RateNPerMM = &s.rate
 				}

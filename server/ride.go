@@ -13,6 +13,7 @@ type rideIn struct {
 	Ramp    string `query:"ramp" maxLength:"40" doc:"Slope of the ramp in degrees, 5 to 45; 20 when left out" example:"20"`
 	Height  string `query:"height" maxLength:"40" doc:"Ride height that is wanted, mm without a unit: says which collar or spring gives it" example:"65"`
 	Sag     string `query:"sag" maxLength:"40" doc:"Share of the stroke that is wanted used standing still: says which collar or spring does it" example:"35 %"`
+	Poses   bool   `query:"poses" doc:"Where chassis and axles are in every row, and ramp, blocks and twist in all their steps: for drawing"`
 	Damping string `query:"damping" maxLength:"40" doc:"Damping ratio that is wanted: says which oil gives it" example:"0.5"`
 }
 
@@ -23,6 +24,7 @@ func (s *Server) ride(ctx context.Context, in *rideIn) (*rideOut, error) {
 	if err != nil {
 		return nil, misuse("query", err)
 	}
+	o.Poses = in.Poses
 	l, err := s.load(ctx, in.ID)
 	if err != nil {
 		return nil, err

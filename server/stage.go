@@ -23,6 +23,7 @@ type Stage struct {
 	Links          []StageLink      `json:"links" nullable:"false" doc:"Every link, mirror twins included"`
 	Shocks         []StageShock     `json:"shocks" nullable:"false" doc:"Every shock, mirror twins included; their eyes come with each axle's state"`
 	Shafts         []StageShaft     `json:"shafts" nullable:"false" doc:"Every drive shaft"`
+	Kingpins       []StageKingpin   `json:"kingpins" nullable:"false" doc:"About which the front wheels turn; empty when not written"`
 	CenterOfMassMM []float64        `json:"center_of_mass_mm" doc:"Chassis frame; null when nothing has a weight"`
 	MassG          float64          `json:"mass_g" doc:"Sum of the weights given"`
 	CornerLoadsN   *balance.Corners `json:"corner_loads_n" doc:"Standing level; null when the ground is not known"`
@@ -111,6 +112,13 @@ type StageShaft struct {
 	DiameterMM float64   `json:"diameter_mm" doc:"For drawing"`
 }
 
+// StageKingpin is the axis that a front wheel turns about.
+type StageKingpin struct {
+	Side    string    `json:"side" enum:"left,right" doc:"Of which wheel"`
+	PointMM []float64 `json:"point_mm" nullable:"false" doc:"A point of it, axle frame"`
+	Axis    []float64 `json:"axis" nullable:"false" doc:"Unit vector upward along it, axle frame"`
+}
+
 func (s *Server) routeStage(api huma.API) {
 	huma.Register(api, operation("stage", http.MethodGet, "/api/rigs/{id}/stage", "Everything to draw the rig with, at its design pose"), s.stage)
 	huma.Register(api, operation("pull", http.MethodGet, "/api/rigs/{id}/pull",
@@ -138,7 +146,7 @@ func stageOf(l *asked) (*Stage, error) {
 	}
 	m := l.Model
 	st := &Stage{Name: m.Name, MassG: a.Balance.MassKG * 1000, CornerLoadsN: a.Balance.CornerLoadsN,
-		Bodies: []Body{}, Links: []StageLink{}, Shocks: []StageShock{}, Shafts: []StageShaft{}, Tyres: true}
+		Bodies: []Body{}, Links: []StageLink{}, Shocks: []StageShock{}, Shafts: []StageShaft{}, Kingpins: []StageKingpin{}, Tyres: true}
 	if a.Balance.MassKG > 0 {
 		st.CenterOfMassMM = a.Balance.CenterOfMassMM
 	}
@@ -164,6 +172,13 @@ func stageOf(l *asked) (*Stage, error) {
 	for i := range m.Shafts {
 		k := &m.Shafts[i]
 		st.Shafts = append(st.Shafts, StageShaft{k.Name, split(k.Path), k.Axle.String(), xyz(k.From), xyz(k.To), k.Width})
+	}
+	if k := &m.Steer; k.HasKingpin {
+		for i, side := range []string{"left", "right"} {
+			if axis := k.Upper[i].Sub(k.Lower[i]); axis.Norm() > 0 {
+				st.Kingpins = append(st.Kingpins, StageKingpin{side, xyz(k.Lower[i]), xyz(axis.Unit())})
+			}
+		}
 	}
 	err = l.standing(func(stand *travel.Stand) error {
 		st.Ground = groundOf(&stand.Ground)

@@ -49,6 +49,8 @@ type Point struct {
 	ServoDeg        float64  `json:"servo_deg" doc:"From the servo's middle, right-handed about horn.axis; without a servo the left knuckle's own angle"`
 	LeftDeg         float64  `json:"left_deg" doc:"Steer angle of the left wheel"`
 	RightDeg        float64  `json:"right_deg" doc:"Steer angle of the right wheel"`
+	LeftKnuckleDeg  float64  `json:"left_knuckle_deg" doc:"Turn of the left knuckle about its kingpin from straight ahead, positive to the left"`
+	RightKnuckleDeg float64  `json:"right_knuckle_deg" doc:"The same of the right one"`
 	IdealOuterDeg   *float64 `json:"ideal_outer_deg" doc:"What the Ackermann relation asks of the outer wheel for what the inner one does; null near straight ahead, or without a wheelbase"`
 	AckermannOffDeg *float64 `json:"ackermann_error_deg" doc:"How much further the outer wheel turns than the relation asks"`
 	AckermannPct    *float64 `json:"ackermann_pct" doc:"Inner less outer angle against what the relation asks: 100 meets it, 0 is parallel"`
@@ -78,6 +80,8 @@ type Lock struct {
 	SetBy           string   `json:"set_by" enum:"lock stop,servo travel,drag link over-centre,tie rod over-centre,horn over-centre,end of the search" doc:"What ends it"`
 	InnerDeg        float64  `json:"inner_deg" doc:"Steer angle of the inner wheel"`
 	OuterDeg        float64  `json:"outer_deg" doc:"Steer angle of the outer wheel"`
+	LeftKnuckleDeg  float64  `json:"left_knuckle_deg" doc:"Turn of the left knuckle about its kingpin from straight ahead, positive to the left: with its sign"`
+	RightKnuckleDeg float64  `json:"right_knuckle_deg" doc:"The same of the right one"`
 	IdealOuterDeg   *float64 `json:"ideal_outer_deg" doc:"What the Ackermann relation asks of the outer wheel"`
 	AckermannOffDeg *float64 `json:"ackermann_error_deg" doc:"How much further the outer wheel turns than that"`
 	AckermannPct    *float64 `json:"ackermann_pct" doc:"100 meets the relation, 0 is parallel, below 0 the outer wheel turns further than the inner one"`

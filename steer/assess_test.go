@@ -93,6 +93,16 @@ func TestDemoRigsReachTheirLock(t *testing.T) {
 			}
 			within(t, name+" inner in the sweep", inner, k.InnerDeg, 1e-7)
 			within(t, name+" outer in the sweep", outer, k.OuterDeg, 1e-7)
+			within(t, name+" left knuckle in the sweep", p.LeftKnuckleDeg, k.LeftKnuckleDeg, 1e-7)
+			within(t, name+" right knuckle in the sweep", p.RightKnuckleDeg, k.RightKnuckleDeg, 1e-7)
+			// The wheel's axis turned about the kingpin by the knuckle's angle (Rodrigues) heads where the wheel does, but for the axle's
+			// own pitch, which is a few degrees and tilts the kingpin with it.
+			for i, turned := range [2][2]float64{{p.LeftKnuckleDeg, p.LeftDeg}, {p.RightKnuckleDeg, p.RightDeg}} {
+				pin, y := m.Steer.Upper[i].Sub(m.Steer.Lower[i]).Unit(), solid.Vec{Y: 1}
+				s, c := math.Sincos(turned[0] * deg)
+				axis := y.Scale(c).Add(pin.Cross(y).Scale(s)).Along(pin, pin.Dot(y)*(1-c))
+				within(t, name+" heading by the knuckle", math.Atan2(-axis.X, axis.Y)/deg, turned[1], 3)
+			}
 			within(t, name+" circle in the sweep", *p.TurningCircleMM, *k.TurningCircleMM, 1e-6)
 		}
 		if f := find(a, "steer/binds-in-travel"); f != nil {

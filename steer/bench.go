@@ -134,6 +134,7 @@ func (b *bench) point(servo float64, s State) Point {
 	t := b.turn(s)
 	p := Point{
 		ServoDeg: servo / deg, LeftDeg: d[left] / deg, RightDeg: d[right] / deg, TieDeg: transmission(s.Tie),
+		LeftKnuckleDeg: s.Knuckle[left] / deg, RightKnuckleDeg: s.Knuckle[right] / deg,
 		IdealOuterDeg: t.ideal, AckermannOffDeg: t.off, AckermannPct: t.pct, TurningCircleMM: t.circle,
 	}
 	if b.l.horned {

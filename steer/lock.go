@@ -131,6 +131,7 @@ func (b *bench) lock(e *end, side float64) Lock {
 	d := b.l.steer(&b.v, b.pose, e.state)
 	k := Lock{
 		ServoDeg: e.servo / deg, SetBy: e.setBy, InnerDeg: side * d[left] / deg, OuterDeg: side * d[right] / deg,
+		LeftKnuckleDeg: e.state.Knuckle[left] / deg, RightKnuckleDeg: e.state.Knuckle[right] / deg,
 		IdealOuterDeg: t.ideal, AckermannOffDeg: t.off, AckermannPct: t.pct, TurningCircleMM: t.circle,
 		TransmissionDeg: e.least, Weakest: e.weakest,
 	}
