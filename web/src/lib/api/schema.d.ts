@@ -2211,6 +2211,8 @@ export interface components {
             front_shaft_nmm: number;
             /** @description Load on each wheel, square to the slope */
             loads_n: components["schemas"]["BalanceCorners"];
+            /** @description Where everything is then; only when poses are asked for */
+            pose?: components["schemas"]["RidePose"];
             /**
              * Format: double
              * @description Torque in the rear shaft
@@ -2255,6 +2257,83 @@ export interface components {
             lean_deg: number;
             /** @description Load on each wheel, square to the board */
             loads_n: components["schemas"]["BalanceCorners"];
+            /** @description Where everything is then; only when poses are asked for */
+            pose?: components["schemas"]["RidePose"];
+        };
+        RidePose: {
+            /** @description Front axle */
+            front: components["schemas"]["RidePoseAxle"];
+            /** @description Chassis origin, in the frame of the board: z square to it, x forward, y left */
+            origin_mm: number[];
+            /** @description Rear axle */
+            rear: components["schemas"]["RidePoseAxle"];
+            /** @description Rotation of the chassis frame against the board, 9 numbers, row by row */
+            turn: number[];
+            /** @description Unit vector against gravity, in the frame of the board */
+            up: number[];
+        };
+        RidePoseAxle: {
+            /** @description Left wheel */
+            left: components["schemas"]["RidePoseWheel"];
+            /** @description Axle origin, chassis frame */
+            origin_mm: number[];
+            /** @description Right wheel */
+            right: components["schemas"]["RidePoseWheel"];
+            /** @description Its shocks, mirror twins apart */
+            shocks: components["schemas"]["RidePoseShock"][];
+            /** @description Rotation of the axle frame against the chassis, 9 numbers, row by row */
+            turn: number[];
+        };
+        RidePoseShock: {
+            /**
+             * @description What it rests on
+             * @enum {string}
+             */
+            at: "springs" | "open" | "closed" | "coil bind" | "nothing";
+            /** @description Lower eye, chassis frame */
+            bottom_mm: number[];
+            /**
+             * Format: double
+             * @description With which it pushes its eyes apart
+             */
+            force_n: number;
+            /**
+             * Format: double
+             * @description Eye to eye
+             */
+            length_mm: number;
+            /** @description Name in the document */
+            name: string;
+            /**
+             * Format: double
+             * @description Stroke used, from fully open; null without open
+             */
+            sag_mm: number | null;
+            /**
+             * Format: double
+             * @description Share of the stroke used, 0 to 1; null without open and closed
+             */
+            sag_share: number | null;
+            /**
+             * @description left, right, or empty for a single one
+             * @enum {string}
+             */
+            side: "left" | "right" | "";
+            /** @description Upper eye, chassis frame */
+            top_mm: number[];
+        };
+        RidePoseWheel: {
+            /**
+             * Format: double
+             * @description How far the tyre is off it; negative when it is pressed in
+             */
+            gap_mm: number;
+            /** @description A point of the plane under it: of a ramp its foot, of a block its top; frame of the board */
+            ground_mm: number[];
+            /** @description Unit vector square to that plane */
+            normal: number[];
+            /** @description Where the tyre touches what is under it, or, in the air, the place below it; frame of the board */
+            touch_mm: number[];
         };
         RideRaised: {
             /**
@@ -2279,6 +2358,8 @@ export interface components {
             front_roll_deg: number;
             /** @description Load on each wheel, square to what it stands on */
             loads_n: components["schemas"]["BalanceCorners"];
+            /** @description Where everything is then; only when poses are asked for */
+            pose?: components["schemas"]["RidePose"];
             /**
              * Format: double
              * @description Rear axle against the chassis
@@ -2345,11 +2426,22 @@ export interface components {
              * @description Its rate
              */
             item_rate_n_per_mm: number | null;
+            /** @description The collar of each shock, as the document would say it */
+            shocks: components["schemas"]["RideSettingShock"][];
             /**
              * Format: double
              * @description Rate of the outer springs together, with the collar as it is
              */
             spring_rate_n_per_mm: number | null;
+        };
+        RideSettingShock: {
+            /**
+             * Format: double
+             * @description Its collar; below 0 no collar does it
+             */
+            collar_mm: number;
+            /** @description Name in the document */
+            name: string;
         };
         RideSideView: {
             /** @description Part that would touch first */
@@ -2416,6 +2508,8 @@ export interface components {
              * @description Sum of all weights given
              */
             mass_kg: number;
+            /** @description Where everything is then; only when poses are asked for */
+            pose?: components["schemas"]["RidePose"];
             /** @description Each shock, mirror twins apart */
             shocks: components["schemas"]["RideStanceShock"][];
             /**
@@ -2810,6 +2904,8 @@ export interface components {
             corner_loads_n: components["schemas"]["BalanceCorners"];
             /** @description What the tyres touch */
             ground: components["schemas"]["Ground"];
+            /** @description About which the front wheels turn; empty when not written */
+            kingpins: components["schemas"]["StageKingpin"][];
             /** @description Every link, mirror twins included */
             links: components["schemas"]["StageLink"][];
             /**
@@ -2848,6 +2944,17 @@ export interface components {
              * @enum {string}
              */
             side: "left" | "right" | "";
+        };
+        StageKingpin: {
+            /** @description Unit vector upward along it, axle frame */
+            axis: number[];
+            /** @description A point of it, axle frame */
+            point_mm: number[];
+            /**
+             * @description Of which wheel
+             * @enum {string}
+             */
+            side: "left" | "right";
         };
         StageLink: {
             /**
@@ -3099,9 +3206,19 @@ export interface components {
             inner_deg: number;
             /**
              * Format: double
+             * @description Turn of the left knuckle about its kingpin from straight ahead, positive to the left: with its sign
+             */
+            left_knuckle_deg: number;
+            /**
+             * Format: double
              * @description Steer angle of the outer wheel
              */
             outer_deg: number;
+            /**
+             * Format: double
+             * @description The same of the right one
+             */
+            right_knuckle_deg: number;
             /**
              * Format: double
              * @description Servo angle there
@@ -3201,6 +3318,11 @@ export interface components {
              * @description Steer angle of the left wheel
              */
             left_deg: number;
+            /**
+             * Format: double
+             * @description Turn of the left knuckle about its kingpin from straight ahead, positive to the left
+             */
+            left_knuckle_deg: number;
             /** @description The stop at lock holds the wheels before this servo angle */
             past_stop: boolean;
             /**
@@ -3208,6 +3330,11 @@ export interface components {
              * @description Steer angle of the right wheel
              */
             right_deg: number;
+            /**
+             * Format: double
+             * @description The same of the right one
+             */
+            right_knuckle_deg: number;
             /**
              * Format: double
              * @description From the servo's middle, right-handed about horn.axis; without a servo the left knuckle's own angle
@@ -5028,6 +5155,8 @@ export interface operations {
                 height?: string;
                 /** @description Share of the stroke that is wanted used standing still: says which collar or spring does it */
                 sag?: string;
+                /** @description Where chassis and axles are in every row, and ramp, blocks and twist in all their steps: for drawing */
+                poses?: boolean;
                 /** @description Damping ratio that is wanted: says which oil gives it */
                 damping?: string;
             };
