@@ -27,6 +27,7 @@ func check(r *reporter, b *Build, full *Node) {
 	w.drive()
 	w.mates()
 	each(b.Doc.Targets, w.target)
+	w.search()
 }
 
 // checkItems holds the items of a bin against themselves.

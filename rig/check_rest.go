@@ -159,8 +159,10 @@ func (w *world) mate(ref Ref, key, path string) {
 }
 
 // target checks the form of a target; which numbers there are to aim at is the catalogue's business.
-func (w *world) target(e *Entry[Target]) {
-	t, path := &e.Value, "targets/"+e.Name
+func (w *world) target(e *Entry[Target]) { w.aim(&e.Value, "targets/"+e.Name) }
+
+// aim checks the form of a target or want.
+func (w *world) aim(t *Target, path string) {
 	if t.Place.Line == 0 {
 		return // no map, and reported as such
 	}

@@ -20,6 +20,10 @@ func (d *decoder) decode(n *Node, into any, what string) {
 // value decodes n into v; f says which limits hold, path where in the document it stands.
 func (d *decoder) value(n *Node, v reflect.Value, f *field, path string) {
 	t := v.Type()
+	if t == typeValue {
+		v.Set(reflect.ValueOf(Value{n}))
+		return
+	}
 	if n.Kind == NullNode {
 		d.add("empty-value", n.Place, path, "found nothing after %s, expected %s", quote(f.key), d.expects(t, f))
 		return

@@ -22,6 +22,8 @@ func (d *decoder) expects(t reflect.Type, f *field) string {
 		return "a name, part/hole"
 	case typeQuantity:
 		return "a number with its unit"
+	case typeValue:
+		return "a value"
 	}
 	if dim := dimensionOf(t); dim != nil {
 		return dim.Expects()

@@ -95,6 +95,8 @@ func written(t reflect.Type, f *field) (value string, holds reflect.Type, way st
 		return "name: part/hole, part/output or part/port", nil, ""
 	case typeQuantity:
 		return "number with its unit", nil, ""
+	case typeValue:
+		return "values as written at the path", nil, ""
 	}
 	if dim := dimensionOf(t); dim != nil {
 		if dim.Bare == "" {

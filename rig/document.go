@@ -27,7 +27,7 @@ type Document struct {
 	Drive    *Drive           `rig:"drive" doc:"Motor, gears and battery in the order of the power"`
 	Mates    Map[[]Ref]       `rig:"mates" doc:"Which port goes on which: two ports, part/port each"`
 	Targets  Map[Target]      `rig:"targets" doc:"What the build should reach, by the name of a number"`
-	Search   Map[Choice]      `rig:"search" doc:"What search may change"`
+	Search   *Search          `rig:"search" doc:"What search may change, what it must reach and what it prefers"`
 
 	Place Place `rig:",place"` // where the document starts
 }
@@ -487,11 +487,30 @@ type Target struct {
 	Place  Place     `rig:",place"`
 }
 
-// A Choice is something search may change; kept until search exists.
+// Search says what search may change, what a build must reach besides the targets, and what is better.
+type Search struct {
+	Vary   Map[Choice] `rig:"vary" doc:"What may change, each choice under a name of the builder's own"`
+	Wants  Map[Target] `rig:"wants" doc:"What a build must reach, by the name of a number; besides the targets, which count as wants unless their level is watch, and in place of one of the same name"`
+	Prefer Map[string] `rig:"prefer" enum:"lower,higher,middle" doc:"Which way a number is better, by its name, most important first: lower, higher, or near the middle of what is wanted of it; price, then new parts when left out"`
+	Most   *float64    `rig:"most" above:"0" doc:"Largest number of combinations to go through; 1000000000 when left out"`
+	Place  Place       `rig:",place"`
+}
+
+// A Choice is one thing that search may change. Exactly one way to say what it may become is written: among, kind, holes_of, or from,
+// to and step. What the document has now is always one of them.
 type Choice struct {
-	Vary  string   `rig:"vary" required:"true" doc:"What may change: a path in the document"`
-	Among []string `rig:"among" doc:"What it may become"`
-	Place Place    `rig:",place"`
+	Change string    `rig:"change" required:"true" doc:"Path in the document of what may change: links/rear lower/rod/item"`
+	Also   []string  `rig:"also" doc:"Paths that always become the same as it"`
+	Among  []Value   `rig:"among" doc:"Values it may become, as they would be written there; a map changes only the keys it has"`
+	Kind   string    `rig:"kind" enum:"motor,battery,controller,servo,tyre,wheel,rod,rod end,shock,spring,shaft,gear,bearing,screw,nut,washer,pin,spacer" doc:"Any bin item of this kind"`
+	Thread string    `rig:"thread" doc:"Of those only what has this thread: M3"`
+	Drawer bool      `rig:"in_drawer" doc:"Of those only what lies in the drawer"`
+	Holes  string    `rig:"holes_of" doc:"Any hole of this part"`
+	Named  string    `rig:"named" doc:"Of those only what has this in its name"`
+	From   *Quantity `rig:"from" doc:"Least value"`
+	To     *Quantity `rig:"to" doc:"Largest value"`
+	Step   *Quantity `rig:"step" doc:"From one value to the next"`
+	Place  Place     `rig:",place"`
 }
 
 // A Bin is a catalogue of items.

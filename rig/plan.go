@@ -97,6 +97,7 @@ var (
 	typePoint    = reflect.TypeFor[Point]()
 	typeRef      = reflect.TypeFor[Ref]()
 	typeQuantity = reflect.TypeFor[Quantity]()
+	typeValue    = reflect.TypeFor[Value]()
 )
 
 // isMap says that t is a Map of something, and of what.

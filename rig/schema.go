@@ -111,6 +111,8 @@ func (s *schemer) value(t reflect.Type, f *field, patch bool) object {
 		return object{"type": []string{"string", "number"}, "minLength": 1}
 	case typeQuantity:
 		return object{"type": []string{"string", "number"}, "pattern": pattern(true, allUnits())}
+	case typeValue:
+		return object{}
 	case typeVec, typeDir, typeTurn, typePoint:
 		n := t.Len()
 		return object{"type": "array", "items": s.value(t.Elem(), &field{}, false), "minItems": n, "maxItems": n}
@@ -163,7 +165,7 @@ func (s *schemer) entry(elem reflect.Type, f *field, patch bool) object {
 }
 
 func (s *schemer) plainPlan(t reflect.Type) map[string]int {
-	if t.Kind() != reflect.Struct || t == typeRef || t == typeQuantity {
+	if t.Kind() != reflect.Struct || t == typeRef || t == typeQuantity || t == typeValue {
 		return nil
 	}
 	return s.of(t).byKey

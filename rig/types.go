@@ -89,3 +89,6 @@ type Quantity struct {
 
 // In reads the quantity as one of dimension d, in program units.
 func (q Quantity) In(d *quantity.Dimension) (float64, error) { return d.Parse(q.Text) }
+
+// A Value is any value of a document, kept as it was written.
+type Value struct{ Node *Node }
