@@ -15,7 +15,7 @@ import (
 // layers lists every package from the ground up. A package imports only what stands above it in this list: there is no
 // circle, and nothing reaches back up. ARCHITECTURE.md tells why; the order of questions is the order of the job.
 var layers = []string{
-	"quantity", "finding",
+	"quantity", "finding", "draw",
 	"rig", "channel", "solid",
 	"travel", "mates", "balance", "ride", "drive", "steer", // steer asks balance for the loads on the front wheels
 	"check", "compare", "search", "shop",
@@ -26,6 +26,8 @@ var layers = []string{
 // outside says which packages may import a library that would pull technology into the mechanics.
 var outside = map[string][]string{
 	"github.com/goccy/go-yaml":      {"rig"},
+	"codeberg.org/go-pdf/fpdf":      {"draw"},
+	"golang.org/x/image":            {"draw"},
 	"modernc.org/sqlite":            {"store"},
 	"github.com/pressly/goose":      {"store"},
 	"github.com/danielgtaylor/huma": {"server"},
@@ -35,7 +37,7 @@ var outside = map[string][]string{
 	"database/sql":                  {"store"},
 	"os":                            {"store", "server", "cli", "cmd/lowslung", "reference", "reference/report"},
 	"log/slog":                      {"store", "server", "cli"},
-	"time":                          {"store", "server", "cli", "reference", "reference/report"},
+	"time":                          {"draw", "store", "server", "cli", "reference", "reference/report"},
 	"gonum.org/v1/gonum":            {"travel", "reference"},
 }
 

@@ -1,5 +1,5 @@
 #!/bin/sh
-# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo and compilers for the reference checks; a browser for
+# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo, readers of PDF and DXF and compilers for the reference checks; a browser for
 # the page.
 set -eu
 missing=""
@@ -15,6 +15,8 @@ need g++ g++
 need /usr/include/fcl libfcl-dev
 need /usr/include/eigen3 libeigen3-dev
 need /usr/include/ccd libccd-dev
+need pdftocairo poppler-utils
+need /usr/lib/python3/dist-packages/ezdxf python3-ezdxf
 if [ -n "$missing" ]; then
 	if ! command -v apt-get >/dev/null 2>&1; then
 		echo "these Debian packages are needed and apt-get is not here to install them:$missing" >&2
