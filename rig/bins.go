@@ -2,6 +2,7 @@ package rig
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 )
@@ -50,6 +51,26 @@ type BinBuild struct {
 // Line is item i as one line of YAML.
 func (b *BinBuild) Line(i int) string { return b.stock.nodes(i).Line() }
 
+// Lines are the items, each as one line of YAML.
+func (b *BinBuild) Lines() iter.Seq2[int, string] {
+	if b.stock.lines != nil {
+		return b.stock.lines
+	}
+	return func(yield func(int, string) bool) {
+		for i := range b.Items {
+			if !yield(i, b.stock.nodes(i).Line()) {
+				return
+			}
+		}
+	}
+}
+
+// At is the place of the item called id among Items.
+func (b *BinBuild) At(id string) (i int, ok bool) {
+	i, ok = b.stock.at[id]
+	return i, ok
+}
+
 // Tree is the item called id as it was written; nil when there is none.
 func (b *BinBuild) Tree(id string) *Node {
 	if i, ok := b.stock.at[id]; ok {
@@ -60,7 +81,11 @@ func (b *BinBuild) Tree(id string) *Node {
 
 // LoadBin reads a bin document. All mistakes found are returned together as Diagnostics.
 func (m *Memory) LoadBin(file string, text []byte) (*BinBuild, error) {
-	l := loader{reporter: &reporter{}, memory: m, plans: plans{}, files: []string{file}}
+	return m.loadBin(file, text, nil)
+}
+
+func (m *Memory) loadBin(file string, text []byte, before *tableBefore) (*BinBuild, error) {
+	l := loader{reporter: &reporter{}, memory: m, plans: plans{}, files: []string{file}, before: before}
 	var s *stock
 	if IsTable(file) {
 		s = l.table(file, text)

@@ -1,11 +1,53 @@
 package rig
 
-import "reflect"
+import (
+	"reflect"
+	"slices"
+)
+
+// A nursery lends the nodes of one tree after the other: those of a row are done with when the next is begun.
+type nursery struct {
+	nodes []Node
+	keys  []Key
+}
+
+// begin takes everything back that was lent.
+func (n *nursery) begin() {
+	if n == nil {
+		return
+	}
+	if n.nodes == nil {
+		n.nodes, n.keys = make([]Node, 0, 128), make([]Key, 0, 512)
+	}
+	n.nodes, n.keys = n.nodes[:0], n.keys[:0]
+}
+
+// node is a new node; of the heap when there is no nursery, or it is full.
+func (n *nursery) node(v Node) *Node {
+	if n == nil || len(n.nodes) == cap(n.nodes) {
+		return &v
+	}
+	n.nodes = append(n.nodes, v)
+	return &n.nodes[len(n.nodes)-1]
+}
+
+// branch is a new map with room for a few keys.
+func (n *nursery) branch(place Place) *Node {
+	const few = 8
+	v := Node{Place: place, Kind: MapNode}
+	if n != nil && len(n.keys)+few <= cap(n.keys) {
+		at := len(n.keys)
+		n.keys = n.keys[:at+few]
+		v.Keys = n.keys[at : at : at+few]
+	}
+	return n.node(v)
+}
 
 // node makes the tree of an item from the texts of its row, with the ports that every item of its kind has.
 func (t *itemReader) node(own *reporter, cells []string, where []Place, place Place, id string) *Node {
 	kind := cells[t.at[colKind]]
-	n := &Node{Place: place, Kind: MapNode, Keys: make([]Key, 0, 8)}
+	t.lent.begin()
+	n := t.lent.branch(place)
 	for i, c := range t.used {
 		if cells[i] == "" || c.name == colItem {
 			continue
@@ -16,12 +58,12 @@ func (t *itemReader) node(own *reporter, cells []string, where []Place, place Pl
 			continue
 		}
 		text := c.cell == cellText || c.cell == cellCurrency
-		insert(n, at, &Node{Place: where[i], Kind: ScalarNode, Text: cells[i], Quoted: text && len(c.enum) == 0}, place)
+		t.lent.insert(n, at, t.lent.node(Node{Place: where[i], Kind: ScalarNode, Text: cells[i], Quoted: text && len(c.enum) == 0}), place)
 	}
 	if t.plans != nil { // without them the row is known to be good
 		t.lacking(own, n, kind, place, id)
 	}
-	standardPorts(n, kind, place)
+	t.lent.standardPorts(n, kind, place)
 	return n
 }
 
@@ -57,11 +99,11 @@ func (t *itemReader) lacking(own *reporter, n *Node, kind string, place Place, i
 }
 
 // insert puts a value into nested maps, making those that are not there.
-func insert(n *Node, at []string, v *Node, place Place) {
+func (lent *nursery) insert(n *Node, at []string, v *Node, place Place) {
 	for _, key := range at[:len(at)-1] {
 		inner := n.Get(key)
 		if inner == nil {
-			inner = &Node{Place: place, Kind: MapNode}
+			inner = lent.branch(place)
 			n.Keys = append(n.Keys, Key{Name: key, Place: place, Value: inner})
 		}
 		n = inner
@@ -72,18 +114,18 @@ func insert(n *Node, at []string, v *Node, place Place) {
 
 // standardPorts puts the ports in that an item of the kind has by what it is. Their dimensions are those of the item (mates reads them
 // there), unless only the port has them.
-func standardPorts(n *Node, kind string, place Place) {
+func (lent *nursery) standardPorts(n *Node, kind string, place Place) {
 	port := func(name, typ string, needed bool) {
 		p := n.At("ports", name)
 		if p == nil {
-			insert(n, []string{"ports", name}, &Node{Place: place, Kind: MapNode}, place)
+			lent.insert(n, []string{"ports", name}, lent.branch(place), place)
 			p = n.At("ports", name)
 		}
-		words := []Key{{Name: "type", Place: place, Value: &Node{Place: place, Kind: ScalarNode, Text: typ, Quoted: false}}}
+		words := []Key{{Name: "type", Place: place, Value: lent.node(Node{Place: place, Kind: ScalarNode, Text: typ})}}
 		if needed {
-			words = append(words, Key{Name: "needed", Place: place, Value: &Node{Place: place, Kind: ScalarNode, Text: "true"}})
+			words = append(words, Key{Name: "needed", Place: place, Value: lent.node(Node{Place: place, Kind: ScalarNode, Text: "true"})})
 		}
-		p.Keys = append(words, p.Keys...)
+		p.Keys = slices.Insert(p.Keys, 0, words...)
 	}
 	has := func(at ...string) bool { return n.At(at...) != nil }
 	switch {

@@ -38,6 +38,8 @@ type itemReader struct {
 	rows     []itemRow
 	parts    Map[Part]      // of strict tables: what the rows are
 	part     Part           // of the row being read
+	before   *tableBefore   // the table before a change; nil for none
+	lent     *nursery       // nodes of the row being read; nil where trees are kept
 	texts    []string       // room for the cells of rows to come
 	where    []Place        // of the cells of the row being read
 	first    map[string]int // line of each id
@@ -72,6 +74,7 @@ func (t *itemReader) read(text []byte) bool {
 	t.first, t.slugs = map[string]int{}, map[string]int{}
 	in := csv.NewReader(strings.NewReader(clear))
 	in.Comma, in.FieldsPerRecord, in.LazyQuotes, in.ReuseRecord = t.comma, -1, true, true
+	var cells []itemCell // of one row after the other
 	for {
 		record, err := in.Read()
 		if errors.Is(err, io.EOF) {
@@ -85,7 +88,10 @@ func (t *itemReader) read(text []byte) bool {
 		if !slices.ContainsFunc(record, func(s string) bool { return strings.TrimSpace(s) != "" }) {
 			continue
 		}
-		cells := make([]itemCell, len(record))
+		if cap(cells) < len(record) {
+			cells = make([]itemCell, len(record))
+		}
+		cells = cells[:len(record)]
 		for i, s := range record {
 			l, c := in.FieldPos(i)
 			cells[i] = itemCell{strings.TrimSpace(s), Place{t.file, l, c}}
@@ -143,9 +149,20 @@ func (t *itemReader) sound(cells []itemCell) bool {
 			t.add("too-large", c.place, "", "found a cell of %d bytes, expected at most %d", len(c.text), maxCellBytes)
 			return false
 		}
-		cells[i].text = strings.Join(strings.Fields(c.text), " ")
+		cells[i].text = singleSpaced(c.text)
 	}
 	return true
+}
+
+// singleSpaced puts one blank for each run of white space. Nearly all cells are so already.
+func singleSpaced(text string) string {
+	for i := range len(text) {
+		c := text[i]
+		if c >= utf8.RuneSelf || c < ' ' || c == ' ' && (i == 0 || i == len(text)-1 || text[i-1] == ' ') {
+			return strings.Join(strings.Fields(text), " ")
+		}
+	}
+	return text
 }
 
 // begin takes the header. False when the table cannot be read with it.
@@ -195,7 +212,7 @@ func (t *itemReader) begin(cells []itemCell) bool {
 	for i, c := range t.used {
 		t.at[c.name] = i
 	}
-	t.where = make([]Place, len(t.used))
+	t.where, t.lent = make([]Place, len(t.used)), &nursery{}
 	rows := min(len(t.lines), MaxTableRows)
 	t.rows = make([]itemRow, 0, rows)
 	if t.strict {
@@ -233,22 +250,31 @@ func (t *itemReader) row(line int, cells []itemCell) {
 	if len(t.texts) < len(t.used) {
 		t.texts = make([]string, 1024*len(t.used))
 	}
-	r := itemRow{line: line, cells: t.texts[:len(t.used):len(t.used)]}
-	t.fill(own, &r, t.where, cells, place)
+	r, part, known := t.before.row(t.lines, line)
+	if !known {
+		r = itemRow{line: line, cells: t.texts[:len(t.used):len(t.used)]}
+		t.fill(own, &r, t.where, cells, place)
+	}
 	t.name(own, &r, place)
-	if len(own.list) == 0 {
+	if known {
+		t.part = part
+	} else if len(own.list) == 0 {
 		t.decode(own, &r, t.where, place)
 	}
 	t.near = own.near
 	if len(own.list) == 0 {
-		t.texts = t.texts[len(t.used):]
+		if !known {
+			t.texts = t.texts[len(t.used):]
+		}
 		t.rows = append(t.rows, r)
 		if t.strict {
 			t.parts = append(t.parts, Entry[Part]{Name: r.id, Place: Place{t.file, line, 1}, Value: t.part})
 		}
 		return
 	}
-	clear(r.cells)
+	if !known {
+		clear(r.cells)
+	}
 	t.bad++
 	t.mistakes += len(own.list)
 	for _, d := range own.list {

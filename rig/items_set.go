@@ -3,6 +3,8 @@ package rig
 import (
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"lowslung/quantity"
@@ -14,8 +16,8 @@ type ItemSetting struct {
 }
 
 // SetItems writes values of items into the text of a bin document. In YAML every other byte stays as it is; a table is written anew, with
-// the same items.
-func SetItems(file string, text []byte, list []ItemSetting) ([]byte, error) {
+// the same items. What a table has become is read once, and remembered.
+func (m *Memory) SetItems(file string, text []byte, list []ItemSetting) ([]byte, error) {
 	if !IsTable(file) {
 		settings := make([]Setting, len(list))
 		for i, s := range list {
@@ -23,37 +25,42 @@ func SetItems(file string, text []byte, list []ItemSetting) ([]byte, error) {
 		}
 		return SetAll(text, settings)
 	}
-	t := &itemReader{reporter: &reporter{}, file: file, strict: true, plans: plans{}}
-	t.known = newItemColumns(t.plans)
-	if t.read(text); len(t.list) > 0 {
-		return nil, t.list
+	was, err := m.LoadBin(file, text)
+	if err != nil {
+		return nil, err
 	}
-	rows := make(map[string]int, len(t.rows))
-	for i := range t.rows {
-		rows[t.rows[i].id] = i
+	out, err := was.stock.table.with(was.stock.at, list)
+	if err != nil {
+		return nil, err
 	}
+	if _, err := m.loadBin(file, out, beforeChange(was.stock, text)); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// with is the text of the table with other values in it; the table, which others look things up in, stays as it is.
+func (t *itemReader) with(rows map[string]int, list []ItemSetting) ([]byte, error) {
+	now := &itemReader{used: slices.Clone(t.used), at: maps.Clone(t.at), rows: slices.Clone(t.rows)}
 	for _, s := range list {
 		i, ok := rows[s.Item]
 		c := t.known.named[columnName(s.Key)]
 		if !ok || c == nil || c.at[""] == nil {
-			return nil, fmt.Errorf("found no %s of an item %s in %s to set", quote(s.Key), quote(s.Item), file)
+			return nil, fmt.Errorf("found no %s of an item %s in %s to set", quote(s.Key), quote(s.Item), t.file)
 		}
-		k, ok := t.at[c.name]
+		k, ok := now.at[c.name]
 		if !ok {
-			k = len(t.used)
-			t.at[c.name], t.used = k, append(t.used, c)
-			for r := range t.rows {
-				cells := t.rows[r].cells
-				t.rows[r].cells = append(cells[:len(cells):len(cells)], "")
+			k = len(now.used)
+			now.at[c.name], now.used = k, append(now.used, c)
+			for r := range now.rows {
+				cells := now.rows[r].cells
+				now.rows[r].cells = append(cells[:len(cells):len(cells)], "")
 			}
 		}
-		t.rows[i].cells[k] = s.Value
+		now.rows[i].cells = slices.Clone(now.rows[i].cells)
+		now.rows[i].cells[k] = s.Value
 	}
-	out := (&Items{table: t}).CSV()
-	if _, err := new(Memory).LoadBin(file, out); err != nil {
-		return nil, err
-	}
-	return out, nil
+	return (&Items{table: now}).CSV(), nil
 }
 
 // Grams reads a weight as a quick list has it: a number with a decimal point or comma, in grams, or with a unit.

@@ -369,11 +369,11 @@ func TestSetItems(t *testing.T) {
 	set := []ItemSetting{{"a", "mass", "1.5"}, {"a", "weighed", "true"}, {"b b", "mass", "0.2 oz"}, {"b b", "weighed", "true"}, {"c", "mass", "7"}}
 	yaml := lines("lowslung: 1 # mine", "items:", "  a: {kind: screw, mass: 2} # on the shelf", "  b b:", "    kind: nut", "    notes: x # y", "", "  c: {}", "  d: {mass: 4}")
 	want := lines("lowslung: 1 # mine", "items:", "  a: {kind: screw, mass: 1.5, weighed: true} # on the shelf", "  b b:", "    kind: nut", "    notes: x # y", "    mass: 0.2 oz", "    weighed: true", "", "  c: {mass: 7}", "  d: {mass: 4}")
-	got, err := SetItems("x.bin.yaml", []byte(yaml), set)
+	got, err := new(Memory).SetItems("x.bin.yaml", []byte(yaml), set)
 	if err != nil || string(got) != want {
 		t.Errorf("%v\n%s\nexpected\n%s", err, got, want)
 	}
-	got, err = SetItems("x.bin.csv", []byte("item,kind,title,have\na,screw,A,2\nb b,nut,\"B, b\",\nc,other,C,1\n"), set)
+	got, err = new(Memory).SetItems("x.bin.csv", []byte("item,kind,title,have\na,screw,A,2\nb b,nut,\"B, b\",\nc,other,C,1\n"), set)
 	if want := "item,kind,title,have,mass,weighed\na,screw,A,2,1.5,yes\nb b,nut,\"B, b\",,0.2 oz,yes\nc,other,C,1,7,\n"; err != nil || string(got) != want {
 		t.Errorf("%v\n%s\nexpected\n%s", err, got, want)
 	}
@@ -382,7 +382,7 @@ func TestSetItems(t *testing.T) {
 		if IsTable(file) {
 			text = "item,kind\na,screw\n"
 		}
-		if out, err := SetItems(file, []byte(text), []ItemSetting{{"a", "mass", "heavy"}}); err == nil && IsTable(file) {
+		if out, err := new(Memory).SetItems(file, []byte(text), []ItemSetting{{"a", "mass", "heavy"}}); err == nil && IsTable(file) {
 			t.Errorf("%s took a weight that is none: %s", file, out)
 		}
 	}

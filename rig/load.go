@@ -65,7 +65,8 @@ type loader struct {
 	*reporter
 	plans
 	src    Source
-	memory *Memory // nil when nothing is remembered
+	memory *Memory      // nil when nothing is remembered
+	before *tableBefore // of a bin that is a table and has been changed; nil for none
 	files  []string
 	chain  []*Node // trees as written: the document first, then its bases from near to far
 	shelf  shelf

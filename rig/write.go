@@ -5,6 +5,7 @@ import "strings"
 // Line is the value on one line, in YAML's flow style, so that it reads back as the same value; "" for a nil node.
 func (n *Node) Line() string {
 	var b strings.Builder
+	b.Grow(240)
 	n.line(&b)
 	return b.String()
 }

@@ -82,6 +82,7 @@ type Snapshot struct {
 
 	bins     map[string]*rig.BinBuild // of a change: bins that it has read already
 	progress func(done, total int)    // of a change: told how far it is; nil for nobody
+	only     map[string]weighed       // of a change: bins of which some items only have changed, none come or gone
 }
 
 // Look calls fn with the workshop as it is now.
@@ -105,7 +106,7 @@ func (s *Store) change(ctx context.Context, fn func(Snapshot) error) error {
 		return fault(s.path, err)
 	}
 	defer tx.Rollback()
-	if err := fn(Snapshot{ctx: ctx, tx: tx, kept: s.kept, bins: map[string]*rig.BinBuild{}}); err != nil {
+	if err := fn(Snapshot{ctx: ctx, tx: tx, kept: s.kept, bins: map[string]*rig.BinBuild{}, only: map[string]weighed{}}); err != nil {
 		return fault(s.path, err)
 	}
 	if err := tx.Commit(); err != nil {

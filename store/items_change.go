@@ -122,6 +122,12 @@ func (s *Store) Weigh(ctx context.Context, list []Weight) (out []Weighing, err e
 	return out, nil
 }
 
+// weighed are the items of a bin that a change is about, and the text that it changes.
+type weighed struct {
+	from Hash
+	list []rig.ItemSetting
+}
+
 // weigh saves a new revision of each bin.
 func (v Snapshot) weigh(bins []string, settings map[string][]rig.ItemSetting) error {
 	changes := map[string][]byte{}
@@ -131,7 +137,7 @@ func (v Snapshot) weigh(bins []string, settings map[string][]rig.ItemSetting) er
 		if err != nil {
 			return err
 		}
-		text, err := rig.SetItems(file, d.Text, settings[file])
+		text, err := v.kept.memory.SetItems(file, d.Text, settings[file])
 		if err != nil {
 			return &Error{Code: Mistakes, Text: fmt.Sprintf("the weights cannot be written into %s: %v. Nothing was saved", file, err), Cause: err}
 		}
@@ -139,6 +145,7 @@ func (v Snapshot) weigh(bins []string, settings map[string][]rig.ItemSetting) er
 			continue
 		}
 		changes[file] = text
+		v.only[file] = weighed{d.Hash, settings[file]}
 		if rows[file], err = v.row(file); err != nil {
 			return err
 		}

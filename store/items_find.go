@@ -4,9 +4,9 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
-	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"lowslung/mates"
 	"lowslung/quantity"
@@ -165,33 +165,62 @@ func (v Snapshot) binIDs(files []string) ([]int64, error) {
 	return ids, nil
 }
 
-var (
-	timesSign = regexp.MustCompile(`([0-9]) *[x×*] *([0-9])`)
-	decimal   = regexp.MustCompile(`([0-9]),([0-9])`)
-)
-
 // searchWords takes a text apart into the words that it is found by: letters, digits and points, in lower case; 5 × 11 × 4 is 5x11x4,
-// and 2,5 is 2.5.
+// and 2,5 is 2.5. It goes through each text of a list of 50,000 items, so it goes through it once.
 func searchWords(text string) []string {
 	text = strings.ToLower(text)
-	if strings.Contains(text, ",") {
-		text = decimal.ReplaceAllString(text, "$1.$2")
-	}
-	if strings.ContainsAny(text, "x×*") {
-		for range 2 { // twice, since matches of 5 × 11 × 4 overlap
-			text = timesSign.ReplaceAllString(text, "${1}x${2}")
-		}
-	}
-	words := strings.FieldsFunc(text, func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) && r != '.'
-	})
-	out := words[:0]
-	for _, w := range words {
-		if w = strings.Trim(w, "."); w != "" {
+	out := make([]string, 0, 8)
+	var long [64]byte
+	word := long[:0]
+	end := func() {
+		if w := strings.Trim(string(word), "."); w != "" {
 			out = append(out, w)
 		}
+		word = word[:0]
 	}
+	digit := func(i int) bool { return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9' }
+	for i := 0; i < len(text); {
+		r, n := utf8.DecodeRuneInString(text[i:])
+		switch {
+		case r == ',' && digit(i-1) && digit(i+1):
+			word = append(word, '.')
+		case len(word) > 0 && isDigit(word[len(word)-1]) && (r == ' ' || r == 'x' || r == '×' || r == '*'):
+			if next, is := pastTimes(text, i); is {
+				word = append(word, 'x')
+				i = next
+				continue
+			}
+			if r == 'x' {
+				word = append(word, 'x')
+			} else {
+				end()
+			}
+		case r == '.' || unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r):
+			word = append(word, text[i:i+n]...)
+		default:
+			end()
+		}
+		i += n
+	}
+	end()
 	return out
+}
+
+func isDigit(b byte) bool { return b >= '0' && b <= '9' }
+
+// pastTimes is where the digit begins that a sign for times, with spaces about it or none, leads to from i.
+func pastTimes(text string, i int) (next int, is bool) {
+	for i < len(text) && text[i] == ' ' {
+		i++
+	}
+	r, n := utf8.DecodeRuneInString(text[i:])
+	if r != 'x' && r != '×' && r != '*' {
+		return 0, false
+	}
+	for i += n; i < len(text) && text[i] == ' '; {
+		i++
+	}
+	return i, i < len(text) && isDigit(text[i])
 }
 
 // A Fitting is an item that goes on a port.

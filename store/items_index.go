@@ -18,7 +18,7 @@ import (
 // bin, and made anew at Open when they are not: by an earlier version of the program, or by another way of making them.
 
 // itemRules counts up when rows are to be made in another way from the same texts: other words, other keys of ports.
-const itemRules = 1
+const itemRules = 2
 
 // reindex makes the rows of every bin that has none, or those of another text.
 func (s *Store) reindex(ctx context.Context) error {
@@ -127,20 +127,23 @@ func (v Snapshot) index(d Document, b *rig.BinBuild) (err error) {
 		}
 		defer (*p.to).Close()
 	}
+	if only, is := v.only[d.File]; is && b != nil {
+		if done, err := ix.some(b, only); done || err != nil {
+			return err
+		}
+	}
 	have, err := ix.present()
 	if err != nil {
 		return err
 	}
-	n := 0
 	if b != nil {
-		n = len(b.Items)
-	}
-	for i := range n {
-		if err := ix.item(have, i, b.Items[i].Name, &b.Items[i].Value, b.Line(i)); err != nil {
-			return err
-		}
-		if v.progress != nil && (i+1)%1000 == 0 {
-			v.progress(i+1, n)
+		for i, line := range b.Lines() {
+			if err := ix.item(have, i, b.Items[i].Name, &b.Items[i].Value, line); err != nil {
+				return err
+			}
+			if v.progress != nil && (i+1)%1000 == 0 {
+				v.progress(i+1, len(b.Items))
+			}
 		}
 	}
 	for _, h := range have {
@@ -148,9 +151,40 @@ func (v Snapshot) index(d Document, b *rig.BinBuild) (err error) {
 			return err
 		}
 	}
-	_, err = v.tx.ExecContext(v.ctx, `INSERT INTO item_index (document, hash, made) VALUES (?1, ?2, ?3) ON CONFLICT (document) DO UPDATE SET hash = ?2, made = ?3`,
-		d.ID, d.Hash[:], itemRules)
+	return ix.made()
+}
+
+// made writes down which text the rows are from.
+func (ix *indexer) made() error {
+	_, err := ix.v.tx.ExecContext(ix.v.ctx, `INSERT INTO item_index (document, hash, made) VALUES (?1, ?2, ?3) ON CONFLICT (document) DO UPDATE SET hash = ?2, made = ?3`,
+		ix.doc.ID, ix.doc.Hash[:], itemRules)
 	return err
+}
+
+// some writes the rows of a few items anew, in a bin whose other rows are in step; done is false when they are not.
+func (ix *indexer) some(b *rig.BinBuild, only weighed) (done bool, err error) {
+	var in bool
+	err = ix.v.tx.QueryRowContext(ix.v.ctx, `SELECT hash = ? AND made = ? FROM item_index WHERE document = ?`, only.from[:], itemRules, ix.doc.ID).Scan(&in)
+	if errors.Is(err, sql.ErrNoRows) || err == nil && !in {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	for _, s := range only.list {
+		i, there := b.At(s.Item)
+		if !there {
+			return false, nil
+		}
+		var r indexedRow
+		if err := ix.v.tx.QueryRowContext(ix.v.ctx, `SELECT id, mark, place FROM item WHERE document = ? AND name = ?`, ix.doc.ID, s.Item).Scan(&r.id, &r.mark, &r.place); err != nil {
+			return false, err
+		}
+		if err := ix.item(map[string]indexedRow{s.Item: r}, i, s.Item, &b.Items[i].Value, b.Line(i)); err != nil {
+			return false, err
+		}
+	}
+	return true, ix.made()
 }
 
 type indexedRow struct {

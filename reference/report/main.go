@@ -46,8 +46,10 @@ var wanted = []struct {
 	{"tilt, 241 rests (60° by 0.25°)", "BenchmarkTilt", "ms/241rests", "ms", 1, 1},
 	{"document to model (base, patch, bin)", "BenchmarkLoadAndResolve", "ns/op", "ms", 1e6, 1},
 	{"a letter typed into 50,000 items", "BenchmarkItemSearch", "ms/letter", "ms", 1, 2},
-	{"the slowest of such letters", "BenchmarkItemSearch", "ms/most", "ms", 1, 1},
+	{"the slowest of such letters (median each)", "BenchmarkItemSearch", "ms/most", "ms", 1, 1},
 	{"import of a table of 50,000 rows", "BenchmarkItemImport", "ns/op", "s", 1e9, 1},
+	{"one weight set in such a table", "BenchmarkItemWeigh", "ns/op", "ms", 1e6, 0},
+	{"drive: 40 pinions × 12 points", "BenchmarkPinions", "ns/op", "ms", 1e6, 2},
 	{"", "", "", "", 0, 0}, // here comes the whole process
 	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
 	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
@@ -69,7 +71,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./store", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./store", "./reference")
 	if err != nil {
 		return err
 	}
@@ -113,7 +115,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions)$"
 	return measure(nil, names, packages...)
 }
 
