@@ -15,8 +15,8 @@ func slowWords(text string) []string {
 	for range 2 { // twice, since matches of 1,2,3 and 5 × 11 × 4 overlap
 		text = regexp.MustCompile(`([0-9]),([0-9])`).ReplaceAllString(text, "$1.$2")
 	}
-	for range 2 {
-		text = regexp.MustCompile(`([0-9]) *[x×*] *([0-9])`).ReplaceAllString(text, "${1}x${2}")
+	for range 2 { // only what is not written 5x11 yet
+		text = regexp.MustCompile(`([0-9])(?: +[x×*] *| *[×*] *|x +)([0-9])`).ReplaceAllString(text, "${1}x${2}")
 	}
 	var out []string
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool {
