@@ -110,8 +110,8 @@ type Shape struct {
 	Cylinder *Round   `rig:"cylinder" doc:"Round bar or can"`
 	Plate    *Plate   `rig:"plate" doc:"Flat outline with a thickness"`
 	Capsule  *Capsule `rig:"capsule" doc:"Round-ended bar between two points"`
-	Mesh     string   `rig:"mesh" doc:"STL file, relative to this one: triangles in mm, in the part's frame"`
-	Scale    *float64 `rig:"scale" above:"0" doc:"What the mesh's coordinates are multiplied by: 25.4 for inches; 1 when left out"`
+	Mesh     string   `rig:"mesh" doc:"STL or 3MF file, relative to this one, in the part's frame: an STL's triangles are in mm, a 3MF says its unit"`
+	Scale    *float64 `rig:"scale" above:"0" doc:"What the mesh's coordinates are multiplied by: 25.4 for an STL in inches; 1 when left out"`
 	At       *Vec     `rig:"at" doc:"Centre in the part's frame; of a mesh, where its origin goes"`
 	Turn     *Turn    `rig:"turn" doc:"Turned by [roll, pitch, yaw]"`
 	Place    Place    `rig:",place"`

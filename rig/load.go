@@ -19,7 +19,7 @@ type Build struct {
 	Files []string  // every file read, in order: the document, its bases from near to far, its bins
 	Bins  []*Bin    // as named by the merged document, in order
 
-	// Meshes holds the STL files that shapes name, by the name that the workshop has for them: see Mesh. They are not among Files.
+	// Meshes holds the STL and 3MF files that shapes name, by the name that the workshop has for them: see Mesh. They are not among Files.
 	Meshes map[string][]byte
 
 	shelf shelf

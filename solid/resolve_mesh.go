@@ -12,7 +12,7 @@ type meshKey struct {
 func (r *resolver) mesh(s *rig.Shape, path string) *Mesh {
 	file, data, ok := r.build.Mesh(s)
 	if !ok {
-		r.fail(s.Place, "no-such-file", "found no mesh %q, expected an STL file of the workshop", s.Mesh)
+		r.fail(s.Place, "no-such-file", "found no mesh %q, expected an STL or 3MF file of the workshop", s.Mesh)
 		return nil
 	}
 	key := meshKey{file, 1}
@@ -22,7 +22,7 @@ func (r *resolver) mesh(s *rig.Shape, path string) *Mesh {
 	if m, done := r.read[key]; done {
 		return m
 	}
-	m, err := ReadSTL(data, key.scale)
+	m, err := ReadMesh(data, key.scale)
 	switch {
 	case err != nil:
 		r.fail(s.Place, "bad-mesh", "found in the mesh %q %v", s.Mesh, err)
