@@ -16,7 +16,7 @@ import (
 // circle, and nothing reaches back up. ARCHITECTURE.md tells why; the order of questions is the order of the job.
 var layers = []string{
 	"quantity", "finding", "draw",
-	"rig", "channel", "solid",
+	"rig", "channel", "solid", "form",
 	"travel", "mates", "balance", "ride", "drive", "steer", // steer asks balance for the loads on the front wheels
 	"check", "compare", "search", "shop",
 	"guide", "examples", "web", "store", "server", "cli", "cmd/lowslung",

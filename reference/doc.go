@@ -1,6 +1,7 @@
 // Package reference holds the checks of the mechanics against the outside world: values printed in the literature, cases that
 // can be solved on paper, symmetries that any right answer has, and a second program that solves the same rigs by another road
-// (NumPy and SciPy, under python/), a collision library that measures the same shapes (FCL, under fcl/), a multibody program that settles on the same poses and stances (MuJoCo, under mujoco/), and a plain twin of the
+// (NumPy and SciPy, under python/), a collision library that measures the same shapes (FCL, under fcl/), readers of the files that are
+// written for printers and other tools (lib3mf, under lib3mf/; three and the glTF validator, under three/), a multibody program that settles on the same poses and stances (MuJoCo, under mujoco/), and a plain twin of the
 // pose kernel in C (cpose/). One file a source; each number says where it comes from:
 //
 //	print       read in a published text

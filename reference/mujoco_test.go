@@ -30,14 +30,19 @@ const mujocoTol = 1e-6 // mm, °
 // mujoco puts a question to one of the scripts in mujoco/.
 func mujoco(t *testing.T, script string, question, answer any) {
 	t.Helper()
-	const dir = "mujoco"
+	byNode(t, "mujoco", "mujoco-js", script, question, answer)
+}
+
+// byNode puts a question to a script in dir, which needs an npm package that is installed there.
+func byNode(t *testing.T, dir, module, script string, question, answer any) {
+	t.Helper()
 	for _, name := range []string{script, "package-lock.json"} { // read here as well, so that go test knows what its cached result rests on
 		if _, err := os.ReadFile(filepath.Join(dir, name)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if _, err := os.Stat(filepath.Join(dir, "node_modules", "mujoco-js")); errors.Is(err, fs.ErrNotExist) {
-		t.Fatal("MuJoCo is not installed; run: sh scripts/setup.sh, or: cd reference/mujoco && npm ci")
+	if _, err := os.Stat(filepath.Join(dir, "node_modules", module)); errors.Is(err, fs.ErrNotExist) {
+		t.Fatalf("%s is not installed; run: sh scripts/setup.sh, or: cd reference/%s && npm ci", module, dir)
 	}
 	text, err := json.Marshal(question)
 	if err != nil {

@@ -1,5 +1,5 @@
 #!/bin/sh
-# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo, readers of PDF and DXF and compilers for the reference checks; a browser for
+# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo, readers of 3MF, STL, PDF and DXF and compilers for the reference checks; a browser for
 # the page.
 set -eu
 missing=""
@@ -15,6 +15,7 @@ need g++ g++
 need /usr/include/fcl libfcl-dev
 need /usr/include/eigen3 libeigen3-dev
 need /usr/include/ccd libccd-dev
+need /usr/include/lib3mf lib3mf-dev
 need pdftocairo poppler-utils
 need /usr/lib/python3/dist-packages/ezdxf python3-ezdxf
 if [ -n "$missing" ]; then
@@ -33,7 +34,10 @@ if ! command -v node >/dev/null 2>&1; then
 	echo "Node 20 is needed for the page's tests and was not found" >&2
 	exit 1
 fi
-cd "$(dirname "$0")/../reference/mujoco"
-if [ ! node_modules/.package-lock.json -nt package-lock.json ]; then # npm writes it last
-	npm ci --no-audit --no-fund </dev/null
-fi
+for dir in mujoco three; do
+	cd "$(dirname "$0")/../reference/$dir"
+	if [ ! node_modules/.package-lock.json -nt package-lock.json ]; then # npm writes it last
+		npm ci --no-audit --no-fund </dev/null
+	fi
+	cd - >/dev/null
+done
