@@ -36,6 +36,7 @@ func answersPage() []byte {
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())
 	w.root("shop order", reflect.TypeFor[shop.Order]())
+	w.root("shop prints", reflect.TypeFor[shop.Prints]())
 	w.root("bin find", reflect.TypeFor[foundList]())
 	w.root("bin fits", reflect.TypeFor[fittingList]())
 	w.root("finding", reflect.TypeFor[finding.Finding]())
