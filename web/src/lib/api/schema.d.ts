@@ -467,6 +467,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/shop/prints": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Helpers to print for a rig: the options are those of the command */
+        get: operations["prints"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/prints/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One helper as a file for a printer, in mm */
+        get: operations["print"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/stage": {
         parameters: {
             query?: never;
@@ -2877,6 +2911,15 @@ export interface components {
              */
             why: "new" | "forgotten";
         };
+        ShopMeasured: {
+            /**
+             * Format: double
+             * @description What it should be
+             */
+            size_mm: number;
+            /** @description Between what */
+            what: string;
+        };
         ShopOrder: {
             /** @description ISO 4217; empty when prices are in several or none */
             currency: string;
@@ -2892,6 +2935,55 @@ export interface components {
              * @description Lines to buy whose price is not known
              */
             unpriced: number;
+        };
+        ShopPrint: {
+            /** @description What was assumed */
+            assumes: string[];
+            /** @description Paths in the document that it follows */
+            for: string[];
+            /**
+             * @description What it is
+             * @enum {string}
+             */
+            kind: "length gauge" | "pinion gauge" | "shock spacer" | "drill guide" | "battery tray" | "ride-height block";
+            /**
+             * Format: double
+             * @description Weight printed solid of PETG, 1270 kg/m³: an estimate, less with less infill
+             */
+            mass_g: number;
+            /** @description What to measure on the first print, with a calliper */
+            measure: components["schemas"]["ShopMeasured"][];
+            /** @description Name of its files */
+            name: string;
+            /** @description Length, width and height as it lies on the printer's bed */
+            size_mm: number[] | null;
+            /** @description What it is, of what */
+            title: string;
+            /**
+             * Format: int64
+             * @description Of its surface, which is closed
+             */
+            triangles: number;
+            /** @description How to use it, in one sentence */
+            use: string;
+            /**
+             * Format: double
+             * @description Volume
+             */
+            volume_mm3: number;
+        };
+        ShopPrints: {
+            /** @description Before, while and after printing */
+            cautions: string[];
+            /** @description What cannot be made, and which keys are missing for it */
+            findings: components["schemas"]["Finding"][];
+            /** @description What can be printed for this build */
+            prints: components["schemas"]["ShopPrint"][];
+            /**
+             * Format: double
+             * @description Added to the width of everything that something else goes into: an assumption
+             */
+            tolerance_mm: number;
         };
         Stage: {
             /** @description Both axles at the design pose */
@@ -5176,6 +5268,91 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["RideAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    prints: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Added to the width of everything that something goes into, mm without a unit; 0.2 mm when left out */
+                tolerance?: string;
+                /** @description Lengths from eye to eye for which there shall be a gauge beside those of the links, mm without a unit */
+                length?: string[] | null;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopPrints"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    print: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Added to the width of everything that something goes into, mm without a unit; 0.2 mm when left out */
+                tolerance?: string;
+                /** @description Lengths from eye to eye for which there shall be a gauge beside those of the links, mm without a unit */
+                length?: string[] | null;
+                /** @description Format of the file */
+                format?: "stl" | "3mf";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+                /** @description Name of the helper, as the list has it */
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "model/3mf": string;
+                    "model/stl": string;
                 };
             };
             /** @description What went wrong */
