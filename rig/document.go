@@ -28,8 +28,21 @@ type Document struct {
 	Mates    Map[[]Ref]       `rig:"mates" doc:"Which port goes on which: two ports, part/port each"`
 	Targets  Map[Target]      `rig:"targets" doc:"What the build should reach, by the name of a number"`
 	Search   *Search          `rig:"search" doc:"What search may change, what it must reach and what it prefers"`
+	Errors   *Errors          `rig:"errors" doc:"How far things may be off from what is written, for the bands of search: what 95 of 100 keep"`
 
 	Place Place `rig:",place"` // where the document starts
+}
+
+// Errors say how far what is made and set may be off from what is written: plus or minus, what 95 of 100 keep.
+type Errors struct {
+	Drilled *quantity.Length `rig:"drilled" least:"0" doc:"A drilled or milled hole, in each direction; 0.1 mm when left out"`
+	Printed *quantity.Length `rig:"printed" least:"0" doc:"A printed hole, in each direction: of parts that are made, of PA12; 0.2 mm when left out"`
+	Length  *quantity.Length `rig:"length" least:"0" doc:"A link, eye to eye; 0.25 mm when left out"`
+	Turns   *float64         `rig:"turns" least:"0" doc:"Turns of a link's threads, both ends together; 0.25 when left out"`
+	Play    *quantity.Length `rig:"play" least:"0" doc:"All the play of one rod end along its link, anywhere in which it may stand; 0.1 mm when left out"`
+	Set     *quantity.Length `rig:"set" least:"0" doc:"A shock's set length, or a ride height where that is what is written; 0.5 mm when left out"`
+	Tyre    *quantity.Length `rig:"tyre" least:"0" doc:"A tyre's radius, the two of an axle alike; 0.5 mm when left out"`
+	Place   Place            `rig:",place"`
 }
 
 // An Assembly is a set of parts that move together.

@@ -45,6 +45,7 @@ type Design struct {
 	XMM            float64     `json:"x_mm" doc:"Axle origin in the chassis frame, forward"`
 	YMM            float64     `json:"y_mm" doc:"Axle origin in the chassis frame, left"`
 	ZMM            float64     `json:"z_mm" doc:"Axle origin in the chassis frame, up"`
+	SteerDeg       float64     `json:"steer_deg" doc:"How far it stands out of square to the chassis, positive turned left"`
 	PinionAngleDeg float64     `json:"pinion_angle_deg" doc:"Elevation of the pinion shaft out of the axle against the chassis, positive up"`
 	WheelbaseMM    *float64    `json:"wheelbase_mm" doc:"Null with one axle"`
 	Rates          *Rates      `json:"rates" doc:"Rates of motion there; null when the links do not fix the axle"`

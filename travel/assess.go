@@ -160,7 +160,7 @@ func designOf(m *solid.Model, st *Stand, end solid.End) Design {
 	mv.Jump(mv.Design)
 	d := Design{
 		Source: mv.Source, Solved: mv.Solved, XMM: mv.Design.X, YMM: mv.Design.Y, ZMM: mv.Design.Z,
-		PinionAngleDeg: pinionAngle(&m.Axles[end], mv.Design) / deg, WheelbaseMM: wheelbase(st, end, mv.Design), Links: []LinkState{},
+		SteerDeg: mv.Design.Steer / deg, PinionAngleDeg: pinionAngle(&m.Axles[end], mv.Design) / deg, WheelbaseMM: wheelbase(st, end, mv.Design), Links: []LinkState{},
 	}
 	if r, ok := ratesAt(m, st, end, 0); ok && mv.Solved {
 		d.Rates = &r

@@ -1,6 +1,9 @@
 package travel
 
-import "lowslung/channel"
+import (
+	"lowslung/channel"
+	"lowslung/solid"
+)
 
 // Numbers are the answer's numbers for the catalogue, in program units.
 func (a *Answer) Numbers() []channel.Value {
@@ -23,6 +26,18 @@ func (a *Answer) Numbers() []channel.Value {
 	return out
 }
 
+// Numbers are those of the catalogue that the design pose alone settles: what a sweep would add is left out. An axle that its links do not
+// hold has none.
+func (s *Stand) Numbers(m *solid.Model) []channel.Value {
+	a := Answer{BellyClearanceMM: s.bellyClearance()}
+	for end, into := range map[solid.End]**Axle{solid.Front: &a.Axles.Front, solid.Rear: &a.Axles.Rear} {
+		if s.Movers[end] != nil {
+			*into = &Axle{Design: designOf(m, s, end)}
+		}
+	}
+	return a.Numbers()
+}
+
 func (a *Answer) wheelbase() *float64 {
 	for _, ax := range []*Axle{a.Axles.Front, a.Axles.Rear} {
 		if ax != nil && ax.Design.WheelbaseMM != nil && ax.Design.Solved {
@@ -33,7 +48,11 @@ func (a *Answer) wheelbase() *float64 {
 }
 
 func (ax *Axle) numbers(name string) []channel.Value {
-	out := []channel.Value{channel.Of(name+" pinion angle", ax.Design.PinionAngleDeg*deg)}
+	out := []channel.Value{
+		channel.Of(name+" pinion angle", ax.Design.PinionAngleDeg*deg),
+		channel.Of(name+" out of square", ax.Design.SteerDeg*deg),
+		channel.Of(name+" off centre", ax.Design.YMM),
+	}
 	if len(ax.Poses) > 0 {
 		lo, hi := ax.Poses[0].PinionAngleDeg, ax.Poses[0].PinionAngleDeg
 		for i := range ax.Poses {
