@@ -14,6 +14,7 @@ import (
 	"lowslung/ride"
 	"lowslung/shop"
 	"lowslung/steer"
+	"lowslung/tolerance"
 	"lowslung/travel"
 )
 
@@ -33,6 +34,7 @@ func answersPage() []byte {
 	w.root("ride", reflect.TypeFor[ride.Answer]())
 	w.root("drive", reflect.TypeFor[drive.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
+	w.root("search bands", reflect.TypeFor[tolerance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())
 	w.root("shop order", reflect.TypeFor[shop.Order]())

@@ -32,6 +32,7 @@ func (s *Server) routeQuestions(api huma.API) {
 	huma.Register(api, operation("balance", http.MethodGet, "/api/rigs/{id}/balance", "Where the weight sits, and when the rig tips"), s.balance)
 	huma.Register(api, operation("ride", http.MethodGet, "/api/rigs/{id}/ride", "How it sits, flexes and tips on its springs and tyres: the options are those of the command"), s.ride)
 	huma.Register(api, operation("drive", http.MethodGet, "/api/rigs/{id}/drive", "What motor, gears and battery deliver: the options are those of the command"), s.drive)
+	huma.Register(api, operation("search-bands", http.MethodGet, "/api/rigs/{id}/search/bands", "How far the numbers spread when things are a little off, and what to measure better"), s.bands)
 	huma.Register(api, operation("check", http.MethodGet, "/api/rigs/{id}/check", "Every question at once, with what the builder should know first"), s.check)
 	huma.Register(api, operation("compare", http.MethodGet, "/api/compare", "What the change did: builds side by side, the first is what the others are held against"), s.compare)
 	huma.Register(api, operation("list-channels", http.MethodGet, "/api/channels", "The catalogue of numbers that answers hold"), s.channels)

@@ -43,8 +43,11 @@ type Band struct {
 	To      float64  `json:"to" doc:"Its upper end"`
 	Linear  float64  `json:"linear" doc:"Half the band by linear propagation: a check of the samples, which also see what bends"`
 	Unit    string   `json:"unit" doc:"Unit of the numbers here"`
-	Text    string   `json:"text" doc:"Value and band as a person reads them"`
 	Matters []Matter `json:"matters" nullable:"false" doc:"The three inputs with the largest shares of the variance"`
+
+	ValueText string `json:"value_text" doc:"Value as a person reads it"`
+	FromText  string `json:"from_text" doc:"Lower end as a person reads it"`
+	ToText    string `json:"to_text" doc:"Upper end as a person reads it"`
 }
 
 // A Matter is one thing that can be measured or made better.

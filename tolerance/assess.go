@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"lowslung/channel"
 	"lowslung/finding"
@@ -17,6 +18,9 @@ const (
 	mostSamples  = 200_000
 	named        = 3 // inputs told for each number
 )
+
+// beside are numbers that say the same as another one, or are about play already.
+var beside = map[string]bool{"side slope": true, "roll axis": true, "sideways play": true}
 
 // Assess answers the question. The error is one of use: a number of samples that makes no sense, errors below zero.
 func Assess(m *solid.Model, o Options) (Answer, error) {
@@ -49,7 +53,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	var wanted []*channel.Channel
 	var at []float64
 	for _, v := range values {
-		if math.IsNaN(v.Value) || math.IsInf(v.Value, 0) {
+		if beside[strings.TrimPrefix(strings.TrimPrefix(v.Channel.Name, "front "), "rear ")] || math.IsNaN(v.Value) || math.IsInf(v.Value, 0) {
 			continue
 		}
 		wanted, at = append(wanted, v.Channel), append(at, v.Value)
@@ -150,7 +154,7 @@ func matters(groups []group, share []float64, of string) []Matter {
 			break
 		}
 		out = append(out, Matter{What: groups[g].what, Path: groups[g].path, Share: share[g],
-			Text: fmt.Sprintf("measure this one better: %s makes %s %% of the spread of %s", groups[g].what, quantity.Fixed(100*share[g], 0), of)})
+			Text: fmt.Sprintf("measure the %s better: it makes %s %% of the spread of %s", groups[g].what, quantity.Fixed(100*share[g], 0), of)})
 	}
 	return out
 }
@@ -160,11 +164,11 @@ func band(c *channel.Channel, at, from, to, half float64, m []Matter, units quan
 	in := func(v float64) float64 { return c.Dim.In(v, unit) }
 	return Band{
 		Name: c.Name, Value: in(at), From: in(from), To: in(to), Linear: in(half), Unit: unit, Matters: m,
-		Text: fmt.Sprintf("%s, in 95 of 100 builds %s to %s", c.Format(at, units), digits(c, from, to-from, units), digits(c, to, to-from, units)),
+		ValueText: digits(c, at, to-from, units), FromText: digits(c, from, to-from, units), ToText: digits(c, to, to-from, units),
 	}
 }
 
-// digits prints one end of a band, with as many digits as show two figures of its width, and no fewer than the catalogue asks for.
+// digits prints a value of a band, with as many digits as show two figures of its width, and no fewer than the catalogue asks for.
 func digits(c *channel.Channel, v, width float64, units quantity.System) string {
 	n := c.Digits
 	if w := c.Dim.In(width, c.Dim.Shown(units).Symbol); w > 0 {
