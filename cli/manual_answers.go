@@ -122,7 +122,7 @@ func jsonKind(t reflect.Type) (kind string, holds reflect.Type, list bool) {
 		return fmt.Sprintf("list of %d %s", t.Len(), plural(kind)), holds, true
 	case reflect.Bool:
 		return "true or false", nil, false
-	case reflect.Int:
+	case reflect.Int, reflect.Int64, reflect.Uint64:
 		return "whole number", nil, false
 	case reflect.Float64:
 		return "number", nil, false

@@ -151,9 +151,9 @@ func (l *lister) hole(on solid.Carrier, at solid.Vec, name string, eye func(*sol
 	what := fmt.Sprintf("hole %s of the %s", hole, part)
 	switch {
 	case at.Y > 1e-6:
-		what += ", left"
+		what = "left " + what
 	case at.Y < -1e-6:
-		what += ", right"
+		what = "right " + what
 	}
 	g := l.group(what, path+"/holes/"+hole)
 	l.holes[key] = g
