@@ -467,6 +467,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/search/bands": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How far the numbers spread when things are a little off, and what to measure better */
+        get: operations["search-bands"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/shop/prints": {
         parameters: {
             query?: never;
@@ -3563,6 +3580,106 @@ export interface components {
             /** @description The item on one line */
             text: string;
         };
+        ToleranceAnswer: {
+            /** @description How far each kind of thing was taken to be off */
+            assumed: components["schemas"]["ToleranceAssumed"][];
+            /** @description One for each number that the links settle at the design pose */
+            bands: components["schemas"]["ToleranceBand"][];
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /**
+             * Format: int64
+             * @description Of those, builds whose links did not go together
+             */
+            lost: number;
+            /** @description The three inputs that matter most over all bands: what to measure better first */
+            measure: components["schemas"]["ToleranceMatter"][];
+            /** @description Name of the build */
+            name: string;
+            /**
+             * Format: int64
+             * @description Builds tried, each off in every input at once (Latin hypercube)
+             */
+            samples: number;
+            /**
+             * Format: int64
+             * @description Seed of the samples: the same seed gives the same answer
+             */
+            seed: number;
+        };
+        ToleranceAssumed: {
+            /**
+             * @description assumed, or the document says it
+             * @enum {string}
+             */
+            from: "assumed" | "document";
+            /**
+             * Format: int64
+             * @description How many such errors the build has, left and right apart
+             */
+            inputs: number;
+            /**
+             * @description Key in the document's errors section
+             * @enum {string}
+             */
+            key: "drilled" | "printed" | "length" | "turns" | "play" | "set" | "tyre";
+            /**
+             * Format: double
+             * @description Plus or minus, in the unit given: what 95 of 100 keep; all the play of one rod end for play
+             */
+            plus_minus: number;
+            /** @description The assumption in words */
+            text: string;
+            /** @description Unit of plus_minus */
+            unit: string;
+        };
+        ToleranceBand: {
+            /**
+             * Format: double
+             * @description Lower end of the band that 95 of 100 such builds fall in
+             */
+            from: number;
+            /** @description Lower end as a person reads it */
+            from_text: string;
+            /**
+             * Format: double
+             * @description Half the band by linear propagation: a check of the samples, which also see what bends
+             */
+            linear: number;
+            /** @description The three inputs with the largest shares of the variance */
+            matters: components["schemas"]["ToleranceMatter"][];
+            /** @description Name of the number in the catalogue */
+            name: string;
+            /**
+             * Format: double
+             * @description Its upper end
+             */
+            to: number;
+            /** @description Upper end as a person reads it */
+            to_text: string;
+            /** @description Unit of the numbers here */
+            unit: string;
+            /**
+             * Format: double
+             * @description With everything as written, in the unit given
+             */
+            value: number;
+            /** @description Value as a person reads it */
+            value_text: string;
+        };
+        ToleranceMatter: {
+            /** @description Where the document says it */
+            path: string;
+            /**
+             * Format: double
+             * @description Its share of the variance, 0 to 1, by linear propagation
+             */
+            share: number;
+            /** @description What to do, in words */
+            text: string;
+            /** @description The thing, with its side */
+            what: string;
+        };
         TravelAnswer: {
             /** @description What each axle does */
             axles: components["schemas"]["TravelAxles"];
@@ -3768,6 +3885,11 @@ export interface components {
             solved: boolean;
             /** @description What put it there: shock set lengths, ride_height, or near */
             source: string;
+            /**
+             * Format: double
+             * @description How far it stands out of square to the chassis, positive turned left
+             */
+            steer_deg: number;
             /**
              * Format: double
              * @description Null with one axle
@@ -5268,6 +5390,45 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["RideAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "search-bands": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Builds tried; 1000 when left out */
+                samples?: number;
+                /** @description Seed of the samples; 1 when left out */
+                seed?: number;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ToleranceAnswer"];
                 };
             };
             /** @description What went wrong */
