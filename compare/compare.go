@@ -47,23 +47,33 @@ type Number struct {
 
 // Assess compares at least two builds.
 func Assess(builds []Build, o Options) (Answer, error) {
+	answers := make([]*check.Answer, len(builds))
+	for i, b := range builds {
+		if len(builds) < 2 {
+			break
+		}
+		ans, err := check.Assess(b.Model, check.Options{Thorough: true, Units: o.Units})
+		if err != nil {
+			return Answer{}, fmt.Errorf("%s: %w", b.Name, err)
+		}
+		answers[i] = &ans
+	}
+	return Answers(builds, answers, o)
+}
+
+// Answers compares at least two builds whose thorough answers have been asked for already, in the units of the options.
+func Answers(builds []Build, answers []*check.Answer, o Options) (Answer, error) {
 	if len(builds) < 2 {
 		return Answer{}, fmt.Errorf("found %d builds, expected at least two to compare", len(builds))
 	}
 	a := Answer{Numbers: []Number{}, Changes: [][]rig.Change{}, Findings: []finding.Finding{}}
 	values := make([]map[string]float64, len(builds))
-	found := make([][]finding.Finding, len(builds))
 	for i, b := range builds {
 		a.Builds = append(a.Builds, b.Name)
-		ans, err := check.Assess(b.Model, check.Options{Thorough: true, Units: o.Units})
-		if err != nil {
-			return Answer{}, fmt.Errorf("%s: %w", b.Name, err)
-		}
 		values[i] = map[string]float64{}
-		for _, v := range ans.Numbers() {
+		for _, v := range answers[i].Numbers() {
 			values[i][v.Channel.Name] = v.Value
 		}
-		found[i] = ans.Findings
 	}
 	for i := range channel.All() {
 		if n, ok := number(&channel.All()[i], values, o.Units); ok {
@@ -72,7 +82,7 @@ func Assess(builds []Build, o Options) (Answer, error) {
 	}
 	for i := 1; i < len(builds); i++ {
 		a.Changes = append(a.Changes, rig.Diff(builds[0].Tree, builds[i].Tree))
-		a.Findings = append(a.Findings, turns(builds[0].Name, builds[i].Name, found[0], found[i])...)
+		a.Findings = append(a.Findings, turns(builds[0].Name, builds[i].Name, answers[0].Findings, answers[i].Findings)...)
 		a.Findings = append(a.Findings, tipping(builds[i].Name, values[0], values[i], o.Units)...)
 	}
 	finding.Sort(a.Findings)
