@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -15,6 +16,7 @@ import (
 type loaded struct {
 	build *rig.Build
 	model *solid.Model
+	sums  map[string][sha256.Size]byte // of every text read, by the name that the workshop folder has for it
 }
 
 // load reads a document; its folder is the workshop folder, which bases and bins do not leave. The places of mistakes are told
@@ -30,7 +32,12 @@ func load(path string) (*loaded, error) {
 	}
 	defer root.Close()
 	files := root.FS()
-	b, err := rig.Load(func(name string) ([]byte, error) { return bounded(files, name) }, name)
+	sums := map[string][sha256.Size]byte{}
+	b, err := rig.Load(func(name string) ([]byte, error) {
+		text, err := bounded(files, name)
+		sums[name] = sha256.Sum256(text)
+		return text, err
+	}, name)
 	if err != nil {
 		return nil, placed(filepath.Dir(path), err)
 	}
@@ -38,7 +45,7 @@ func load(path string) (*loaded, error) {
 	if err != nil {
 		return nil, placed(filepath.Dir(path), err)
 	}
-	return &loaded{build: b, model: m}, nil
+	return &loaded{build: b, model: m, sums: sums}, nil
 }
 
 // bounded reads a file, unless it is larger than anything a document may name.

@@ -187,7 +187,7 @@ func (w *writer) side(scale float64) *Figure {
 		}
 	}
 	callouts(v.d, list, 2, v.d.W-2, box.Max.Y+4, false)
-	return &Figure{Title: "Side view from the left, " + w.scaleText(scale), Drawing: v.d, Alt: "The rig from its left side, front on the left, as it stands: " + spoken(list)}
+	return &Figure{Title: "Side view from the left, " + w.scaleText(scale) + "; links blue, shocks red, drive shafts green, body and tyres as lines", Drawing: v.d, Alt: "The rig from its left side, front on the left, as it stands: " + spoken(list)}
 }
 
 // spoken lists callouts in words.

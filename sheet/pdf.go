@@ -21,24 +21,33 @@ const (
 
 // PDF is the sheet on its paper, with fonts embedded and text that can be selected. Unix is the date written into the file.
 func (s *Sheet) PDF(unix int64) ([]byte, error) {
-	f := draw.A4
-	if s.Paper == Letter {
-		f = draw.Letter
-	}
-	c := &composer{s: s, format: f, left: (f.W - figureWide) / 2, top: f.H - 15, bottom: 19}
-	c.turn()
-	c.head()
-	for i := range s.Sections {
-		c.section(&s.Sections[i])
-	}
-	for i, p := range c.pages {
-		c.foot(p, i+1)
-	}
+	c := newComposer(s)
+	c.all()
 	title := s.Title
 	if s.Subtitle != "" {
 		title += ", " + s.Subtitle
 	}
 	return draw.PDF(&draw.Document{Title: title, Subject: "Set-up sheet", Pages: c.pages, Unix: unix})
+}
+
+func newComposer(s *Sheet) *composer {
+	f := draw.A4
+	if s.Paper == Letter {
+		f = draw.Letter
+	}
+	return &composer{s: s, format: f, left: (f.W - figureWide) / 2, top: f.H - 15, bottom: 19}
+}
+
+// all sets the whole sheet.
+func (c *composer) all() {
+	c.turn()
+	c.head()
+	for i := range c.s.Sections {
+		c.section(&c.s.Sections[i])
+	}
+	for i, p := range c.pages {
+		c.foot(p, i+1)
+	}
 }
 
 // A composer sets blocks on pages.
@@ -112,7 +121,7 @@ func (c *composer) section(x *Section) {
 	if len(runs) == 0 {
 		return
 	}
-	c.need(11 + c.first(&runs[0])) // no heading without what it heads
+	c.need(13.5 + c.first(&runs[0])) // no heading without what it heads
 	if !c.fresh {
 		c.y -= 5
 	}
@@ -134,6 +143,8 @@ func (c *composer) first(r *run) float64 {
 		return c.measure(r.Block.Table).opening()
 	case r.Block.Findings != nil:
 		return 3 * bodyPitch
+	case r.Block.List != nil:
+		return bodyPitch * float64(len(draw.Wrap(r.Block.List[0], draw.Sans, bodySize, figureWide-5)))
 	}
 	return 2 * bodyPitch
 }
