@@ -67,6 +67,7 @@ type Weight struct {
 	Path   string    `json:"path" doc:"Where in the document"`
 	Name   string    `json:"name" doc:"Name in the document"`
 	MassG  float64   `json:"mass_g" doc:"Both twins of a pair together"`
+	Guess  bool      `json:"estimate" doc:"The weight is an estimate from shape, material and infill"`
 	AtMM   []float64 `json:"at_mm" nullable:"false" doc:"Centre of mass, chassis frame"`
 	Sprung float64   `json:"sprung" doc:"Share that the springs carry"`
 }

@@ -238,7 +238,7 @@ func weights(lumps []solid.Lump) []Weight {
 			both = append(both, lumps[i])
 		}
 		mass, at := solid.CenterOfMass(both)
-		out = append(out, Weight{Path: first.Path, Name: first.Name, MassG: mass * 1000, AtMM: []float64{at.X, at.Y, at.Z}, Sprung: first.Sprung})
+		out = append(out, Weight{Path: first.Path, Name: first.Name, MassG: mass * 1000, Guess: first.Guessed, AtMM: []float64{at.X, at.Y, at.Z}, Sprung: first.Sprung})
 	})
 	slices.SortStableFunc(out, func(a, b Weight) int { return cmp.Compare(b.MassG, a.MassG) })
 	return out

@@ -61,7 +61,11 @@ func (p *printer) balance(name string, a *balance.Answer) {
 	var rows [][]string
 	for _, w := range a.Parts {
 		l := func(v float64) string { return p.num(quantity.DimLength, v, 0) }
-		rows = append(rows, []string{w.Name, p.num(quantity.DimMass, w.MassG/1000, 0), l(w.AtMM[0]), l(w.AtMM[1]), l(w.AtMM[2])})
+		name := w.Name
+		if w.Guess {
+			name += " (estimate)"
+		}
+		rows = append(rows, []string{name, p.num(quantity.DimMass, w.MassG/1000, 0), l(w.AtMM[0]), l(w.AtMM[1]), l(w.AtMM[2])})
 	}
 	p.table([]string{"part", g, "x " + mm, "y " + mm, "z " + mm}, rows)
 	p.sensitivity(a)

@@ -201,7 +201,7 @@ func engagement(material string) float64 {
 		return 1
 	case "aluminium 6061", "aluminium 7075":
 		return 1.5
-	case "POM", "PA12", "carbon":
+	case "POM", "PA12", "PETG", "PLA", "carbon":
 		return 2
 	}
 	return 1

@@ -218,7 +218,7 @@ func (w *works) notes(j Joint) []string {
 			f = a
 		}
 		switch f.Material {
-		case "POM", "PA12", "carbon":
+		case "POM", "PA12", "PETG", "PLA", "carbon":
 			return []string{"no thread lock in plastic: it cracks it; stop when it holds"}
 		}
 		return []string{"one drop of medium thread lock, metal on metal only"}

@@ -27,7 +27,7 @@ func (w *works) makeSteps() []Step {
 		switch p.Material {
 		case "carbon":
 			s.Notes = append(s.Notes, "carbon dust harms the lungs and conducts: cut and sand wet, with mask and gloves, away from open electrics; break the edges, they are knives")
-		case "PA12", "POM":
+		case "PA12", "POM", "PETG", "PLA":
 			s.Notes = append(s.Notes, "sanding prints makes dust for the lungs: mask on, wet paper, outdoors")
 		default:
 			s.Notes = append(s.Notes, "cut edges are sharp: break them with a file before anything else; glasses on when drilling")

@@ -96,6 +96,9 @@ func (w *world) body(p *Part, path string) {
 		w.add("contradiction", p.Place, path+"/gear", "found the module %s mm and the diametral pitch %s, which is the module %s mm; expected one of them",
 			short(float64(*g.Module)), short(*g.DP), short(25.4 / *g.DP))
 	}
+	if p.Infill != nil && *p.Infill > 1 {
+		w.add("out-of-range", p.Place, path+"/infill", `found %s for "infill", expected at most 1 (or 100 %%)`, short(float64(*p.Infill)))
+	}
 	if p.Money != "" && !isCurrency(p.Money) {
 		w.add("wrong-type", p.Place, path+"/currency", `found %s for "currency", expected three capital letters as in ISO 4217, such as EUR`, quote(p.Money))
 	}

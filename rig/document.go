@@ -61,20 +61,21 @@ type Axle struct {
 
 // A Part is one thing with a weight and a place. Items of a bin are parts too.
 type Part struct {
-	Kind     string         `rig:"kind" enum:"skid,plate,frame,body,gearbox,motor,battery,controller,receiver,servo,axle,portal,tyre,wheel,rod,rod end,shock,spring,shaft,gear,bearing,screw,nut,washer,pin,spacer,bar,mount,plug,other" doc:"What it is"`
-	Item     string         `rig:"item" doc:"Id of a bin item whose fields are the defaults here"`
-	On       string         `rig:"on" doc:"Part whose frame this one sits in; the assembly's own frame when left out"`
-	At       *Vec           `rig:"at" doc:"Origin of the part in that frame: [forward, left, up]"`
-	Turn     *Turn          `rig:"turn" doc:"Turned by [roll, pitch, yaw] in that frame"`
-	Pair     bool           `rig:"pair" doc:"There is a mirror twin at −y"`
-	Mass     *quantity.Mass `rig:"mass" least:"0" doc:"Weight of one, as on the kitchen scale"`
-	Weighed  bool           `rig:"weighed" doc:"The weight is from a scale, not worked out or from a packet"`
-	CG       *Vec           `rig:"cg" doc:"Centre of mass in the part's frame; the middle of its shape, or its origin, when left out"`
-	Shape    []Shape        `rig:"shape" doc:"Outline in the part's frame"`
-	Holes    Map[Hole]      `rig:"holes" doc:"Holes and eyes it offers to links, shocks and bolts"`
-	Outputs  Map[Output]    `rig:"outputs" doc:"Where drive shafts meet it"`
-	Ports    Map[Port]      `rig:"ports" doc:"Where it mates with other parts"`
-	Material string         `rig:"material" doc:"Material, for an estimate of the weight and for strength: aluminium 6061, aluminium 7075, titanium, steel, brass, POM, PA12, carbon"`
+	Kind     string          `rig:"kind" enum:"skid,plate,frame,body,gearbox,motor,battery,controller,receiver,servo,axle,portal,tyre,wheel,rod,rod end,shock,spring,shaft,gear,bearing,screw,nut,washer,pin,spacer,bar,mount,plug,other" doc:"What it is"`
+	Item     string          `rig:"item" doc:"Id of a bin item whose fields are the defaults here"`
+	On       string          `rig:"on" doc:"Part whose frame this one sits in; the assembly's own frame when left out"`
+	At       *Vec            `rig:"at" doc:"Origin of the part in that frame: [forward, left, up]"`
+	Turn     *Turn           `rig:"turn" doc:"Turned by [roll, pitch, yaw] in that frame"`
+	Pair     bool            `rig:"pair" doc:"There is a mirror twin at −y"`
+	Mass     *quantity.Mass  `rig:"mass" least:"0" doc:"Weight of one, as on the kitchen scale"`
+	Weighed  bool            `rig:"weighed" doc:"The weight is from a scale, not worked out or from a packet"`
+	CG       *Vec            `rig:"cg" doc:"Centre of mass in the part's frame; the middle of its shape, or its origin, when left out"`
+	Shape    []Shape         `rig:"shape" doc:"Outline in the part's frame"`
+	Holes    Map[Hole]       `rig:"holes" doc:"Holes and eyes it offers to links, shocks and bolts"`
+	Outputs  Map[Output]     `rig:"outputs" doc:"Where drive shafts meet it"`
+	Ports    Map[Port]       `rig:"ports" doc:"Where it mates with other parts"`
+	Material string          `rig:"material" doc:"Material, for an estimate of the weight and for strength: aluminium 6061, aluminium 7075, titanium, steel, spring steel, brass, POM, PA12, PETG, PLA, carbon"`
+	Infill   *quantity.Share `rig:"infill" above:"0" doc:"Share of its volume that is material, an assumption: 100 % for a part that is solid. With it, and without mass, the weight is estimated from shape and material and counted"`
 
 	Tyre       *Tyre       `rig:"tyre" doc:"Fields of a tyre"`
 	Rod        *Rod        `rig:"rod" doc:"Fields of a link rod"`

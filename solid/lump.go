@@ -48,6 +48,7 @@ type Lump struct {
 	Side    Side
 	Mass    float64 // kg
 	At      Vec     // centre of mass, chassis frame, mm
+	Guessed bool    // Mass is an estimate
 	Sprung  float64 // share that the springs carry: 1 chassis, 0 axle, ½ for what spans the two (common practice)
 	Inertia Sym     // about At, chassis axes, kg·mm²
 }
@@ -60,7 +61,7 @@ func (m *Model) Lumps(s *Stance) []Lump {
 		if !b.HasMass {
 			continue
 		}
-		l := Lump{Name: b.Name, Path: b.Path, Side: b.Side, Mass: b.Mass, At: s.Place(b.Carrier, b.CG), Inertia: b.Inertia}
+		l := Lump{Name: b.Name, Path: b.Path, Side: b.Side, Mass: b.Mass, Guessed: b.Guessed, At: s.Place(b.Carrier, b.CG), Inertia: b.Inertia}
 		if b.Carrier == OnChassis {
 			l.Sprung = 1
 		} else {

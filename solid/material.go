@@ -19,6 +19,8 @@ var materials = []Material{
 	{"brass", 8500, 97000, 310},
 	{"POM", 1410, 3100, 64},
 	{"PA12", 930, 1650, 48},
+	{"PETG", 1270, 2100, 50}, // E and strength from memory
+	{"PLA", 1240, 3500, 60},  // E and strength from memory
 	{"carbon", 1600, 52400, 0},
 }
 

@@ -83,7 +83,8 @@ type Body struct {
 	Carrier Carrier // what it is fixed to
 	Frame   Frame   // its frame in the carrier's frame; a right twin's is mirrored (Frame.Flip)
 	Mass    float64 // kg; 0 when HasMass is false
-	HasMass bool    // a weight was written
+	HasMass bool    // a weight was written, or is estimated because infill was
+	Guessed bool    // Mass is an estimate from shape, material and infill
 	CG      Vec     // centre of mass in the carrier's frame, mm
 	Inertia Sym     // about CG, carrier axes, kg·mm²; zero when it has no shape (a point)
 	Shapes  []Shape // convex shapes, placed in the carrier's frame

@@ -159,8 +159,8 @@ func (r *resolver) body(name, path string, p *rig.Part, f Frame, side Side, c Ca
 				b.Inertia[k] = tensor[k] * b.Mass / volume
 			}
 		}
-	} else if m, ok := MaterialOf(p.Material); ok && volume > 0 {
-		b.Guess = m.Density * volume * 1e-9
+	} else {
+		r.guess(&b, p, volume, &tensor)
 	}
 	for i := range p.Holes {
 		h := &p.Holes[i]
