@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -89,7 +90,7 @@ func (p *printer) mates(name string, a *mates.Answer) {
 		p.title("One order of putting it together")
 		for i, s := range a.Steps {
 			p.line("%2d. %s%s", i+1, s.Do, inBrackets(s.Tools))
-			for _, n := range s.Notes {
+			for _, n := range append(slices.Clone(s.Notes), s.Care...) {
 				for k, line := range wrapped(n+".", 100) {
 					if k == 0 {
 						line = "· " + line

@@ -68,8 +68,11 @@ type Piece struct {
 
 // A Step is one thing to do.
 type Step struct {
+	Kind  string   `json:"kind" enum:"make,fit,make up,bolt on,slide in,hang,plug" doc:"What kind of work it is: a part to make or to fit, a link to make up or to bolt on, a shaft to slide in, a shock to hang, a plug"`
+	About string   `json:"about" doc:"Path in the document of what is made or fitted"`
 	Do    string   `json:"do" doc:"What to do, in one sentence"`
 	Parts []string `json:"parts" nullable:"false" doc:"What is at hand"`
 	Tools []string `json:"tools" nullable:"false" doc:"Tools by size"`
-	Notes []string `json:"notes" nullable:"false" doc:"Thread lock, checks, cautions"`
+	Notes []string `json:"notes" nullable:"false" doc:"Thread lock, checks"`
+	Care  []string `json:"care" nullable:"false" doc:"Cautions"`
 }

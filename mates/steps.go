@@ -26,14 +26,14 @@ func (w *works) steps(joints []Joint) []Step {
 	byPair := map[[2]int][]Joint{}
 	pressed := map[int][]int{} // host → bearings in its seats
 	turning := map[int][]int{} // host → what turns in or on it
-	var plugs []Joint
+	var plugged []Joint
 	for _, j := range joints {
 		a, b := w.port(j.A), w.port(j.B)
 		if a == nil || b == nil {
 			continue
 		}
 		if a.Type == "plug" || a.Type == "cells" {
-			plugs = append(plugs, j)
+			plugged = append(plugged, j)
 			continue
 		}
 		ia, ib := index[a.Part], index[b.Part]
@@ -72,7 +72,7 @@ func (w *works) steps(joints []Joint) []Step {
 	}
 	out = append(out, w.linkSteps()...)
 	out = append(out, wheels...)
-	out = append(out, w.plugSteps(plugs)...)
+	out = append(out, w.plugSteps(plugged)...)
 	return slices.DeleteFunc(out, func(s Step) bool { return s.Do == "" })
 }
 
@@ -148,9 +148,24 @@ func topological(after []map[int]bool) []int {
 	return out
 }
 
+// Kinds of work.
+const (
+	makes  = "make"
+	fits   = "fit"
+	makeUp = "make up"
+	boltOn = "bolt on"
+	slides = "slide in"
+	hangs  = "hang"
+	plugs  = "plug"
+)
+
+func newStep(kind, about string) Step {
+	return Step{Kind: kind, About: about, Parts: []string{}, Tools: []string{}, Notes: []string{}, Care: []string{}}
+}
+
 func (w *works) step(i int, byPair map[[2]int][]Joint) Step {
 	u := &w.parts[i]
-	s := Step{Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	s := newStep(fits, u.path)
 	var to []string
 	for k := range w.parts {
 		for _, j := range byPair[[2]int{k, i}] {
@@ -176,7 +191,7 @@ func (w *works) step(i int, byPair map[[2]int][]Joint) Step {
 	}
 	s.Do = fmt.Sprintf("%s %s to %s%s.", verb, u.name, strings.Join(to, ", "), both)
 	s.Tools = tools(u)
-	s.Notes = append(s.Notes, caution(u)...)
+	s.Care = append(s.Care, caution(u)...)
 	s.Notes = slices.Compact(s.Notes)
 	return s
 }

@@ -19,18 +19,19 @@ func (w *works) makeSteps() []Step {
 		if !p.Made {
 			continue
 		}
-		s := Step{Do: "Make " + w.parts[i].name, Parts: []string{}, Tools: []string{}, Notes: []string{}}
+		s := newStep(makes, w.parts[i].path)
+		s.Do = "Make " + w.parts[i].name
 		if p.Material != "" {
 			s.Do += " of " + p.Material
 		}
 		s.Do += bothSides(p.Pair) + "."
 		switch p.Material {
 		case "carbon":
-			s.Notes = append(s.Notes, "carbon dust harms the lungs and conducts: cut and sand wet, with mask and gloves, away from open electrics; break the edges, they are knives")
+			s.Care = append(s.Care, "carbon dust harms the lungs and conducts: cut and sand wet, with mask and gloves, away from open electrics; break the edges, they are knives")
 		case "PA12", "POM", "PETG", "PLA":
-			s.Notes = append(s.Notes, "sanding prints makes dust for the lungs: mask on, wet paper, outdoors")
+			s.Care = append(s.Care, "sanding prints makes dust for the lungs: mask on, wet paper, outdoors")
 		default:
-			s.Notes = append(s.Notes, "cut edges are sharp: break them with a file before anything else; glasses on when drilling")
+			s.Care = append(s.Care, "cut edges are sharp: break them with a file before anything else; glasses on when drilling")
 		}
 		out = append(out, s)
 	}
@@ -54,10 +55,10 @@ func (w *works) linkSteps() []Step {
 			if e.Value.Axle != axle {
 				continue
 			}
-			if s := w.makeUp(e); s.Do != "" {
+			if s := w.madeUp(e); s.Do != "" {
 				out = append(out, s)
 			}
-			bolt = append(bolt, w.boltOn(e))
+			bolt = append(bolt, w.boltedOn(e))
 		}
 		shafts := w.shaftSteps(axle)
 		if n := len(bolt); n > 0 {
@@ -74,8 +75,8 @@ func (w *works) linkSteps() []Step {
 	return out
 }
 
-// makeUp screws the rod ends on a rod; nothing for a link of which only the length is known.
-func (w *works) makeUp(e *rig.Entry[rig.Link]) Step {
+// madeUp screws the rod ends on a rod; nothing for a link of which only the length is known.
+func (w *works) madeUp(e *rig.Entry[rig.Link]) Step {
 	l := &e.Value
 	if l.Rod == nil || len(l.Ends) != 2 {
 		return Step{}
@@ -84,7 +85,7 @@ func (w *works) makeUp(e *rig.Entry[rig.Link]) Step {
 	if rod == "" && l.Rod.Length != nil {
 		rod = "a rod of " + w.dim(mm(l.Rod.Length))
 	}
-	s := Step{Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	s := newStep(makeUp, "links/"+e.Name)
 	ends := l.Ends[0] + " and " + l.Ends[1]
 	if l.Ends[0] == l.Ends[1] {
 		ends = "two " + l.Ends[0]
@@ -106,9 +107,10 @@ func (w *works) makeUp(e *rig.Entry[rig.Link]) Step {
 	return s
 }
 
-func (w *works) boltOn(e *rig.Entry[rig.Link]) Step {
+func (w *works) boltedOn(e *rig.Entry[rig.Link]) Step {
 	l := &e.Value
-	s := Step{Do: fmt.Sprintf("Bolt %s to %s and %s%s.", e.Name, l.From.Text, l.To.Text, bothSides(l.Pair)), Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	s := newStep(boltOn, "links/"+e.Name)
+	s.Do = fmt.Sprintf("Bolt %s to %s and %s%s.", e.Name, l.From.Text, l.To.Text, bothSides(l.Pair))
 	for k, ref := range []rig.Ref{l.From, l.To} {
 		part, _ := ref.Split()
 		s.Parts = append(s.Parts, part)
@@ -150,17 +152,18 @@ func (w *works) shaftSteps(axle string) []Step {
 			continue
 		}
 		from, _ := e.Value.From.Split()
-		out = append(out, Step{
-			Do:    fmt.Sprintf("Slide the shaft %s in between %s and %s while that end of the axle still moves freely.", e.Name, e.Value.From.Text, e.Value.To.Text),
-			Parts: []string{from, part}, Tools: []string{}, Notes: []string{"one drop of medium thread lock on its grub screws, metal on metal only"},
-		})
+		s := newStep(slides, "shafts/"+e.Name)
+		s.Do = fmt.Sprintf("Slide the shaft %s in between %s and %s while that end of the axle still moves freely.", e.Name, e.Value.From.Text, e.Value.To.Text)
+		s.Parts, s.Notes = []string{from, part}, []string{"one drop of medium thread lock on its grub screws, metal on metal only"}
+		out = append(out, s)
 	}
 	return out
 }
 
 func (w *works) hang(e *rig.Entry[rig.Shock]) Step {
 	v := &e.Value
-	s := Step{Do: fmt.Sprintf("Hang the shock %s between %s and %s%s", e.Name, v.Top.Text, v.Bottom.Text, bothSides(v.Pair)), Parts: []string{}, Tools: []string{}, Notes: []string{}}
+	s := newStep(hangs, "shocks/"+e.Name)
+	s.Do = fmt.Sprintf("Hang the shock %s between %s and %s%s", e.Name, v.Top.Text, v.Bottom.Text, bothSides(v.Pair))
 	var springs []string
 	for _, sp := range v.Springs {
 		if sp.Item != "" {
@@ -183,7 +186,7 @@ func (w *works) hang(e *rig.Entry[rig.Shock]) Step {
 		}
 	}
 	s.Tools = compacted(s.Tools)
-	s.Notes = append(s.Notes, "the spring is under load: hold it in a cloth when cup or collar comes off, eyes away")
+	s.Care = append(s.Care, "the spring is under load: hold it in a cloth when cup or collar comes off, eyes away")
 	return s
 }
 
@@ -198,10 +201,10 @@ func (w *works) plugSteps(joints []Joint) []Step {
 			continue
 		}
 		done = append(done, key)
-		out = append(out, Step{
-			Do: fmt.Sprintf("Plug %s, last of all.", key), Parts: []string{a.Part, b.Part}, Tools: []string{},
-			Notes: []string{"check the polarity twice before the first plug-in, with the wheels off the ground and fingers clear"},
-		})
+		s := newStep(plugs, w.pathOf(a.Part))
+		s.Do, s.Parts = fmt.Sprintf("Plug %s, last of all.", key), []string{a.Part, b.Part}
+		s.Care = append(s.Care, "check the polarity twice before the first plug-in, with the wheels off the ground and fingers clear")
+		out = append(out, s)
 	}
 	return out
 }

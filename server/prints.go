@@ -8,6 +8,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"lowslung/draw"
 	orders "lowslung/shop"
 )
 
@@ -16,6 +17,10 @@ import (
 const (
 	stlType = "model/stl" // IANA, as registered
 	mfType  = "model/3mf"
+
+	htmlType = "text/html; charset=utf-8"
+	mdType   = "text/markdown; charset=utf-8"
+	pdfType  = "application/pdf"
 )
 
 func (s *Server) routeMake(api huma.API) {
@@ -24,6 +29,11 @@ func (s *Server) routeMake(api huma.API) {
 	file.Responses = map[string]*huma.Response{"200": {Description: "The file", Content: map[string]*huma.MediaType{
 		stlType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, mfType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}}}
 	huma.Register(api, file, s.print)
+	huma.Register(api, operation("steps", http.MethodGet, "/api/rigs/{id}/shop/steps", "The order of work, with what to check on the way"), s.steps)
+	paper := operation("steps-on-paper", http.MethodGet, "/api/rigs/{id}/shop/steps/paper", "The order of work as a file, with boxes to tick")
+	paper.Responses = map[string]*huma.Response{"200": {Description: "The file", Content: map[string]*huma.MediaType{
+		htmlType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, mdType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, pdfType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}}}
+	huma.Register(api, paper, s.stepsOnPaper)
 }
 
 // InPrints are the options of the helpers.
@@ -89,4 +99,64 @@ func (s *Server) print(ctx context.Context, in *struct {
 		return &fileOut{stlType, `attachment; filename="` + p.Name + `.stl"`, p.STL()}, nil
 	}
 	return &fileOut{mfType, `attachment; filename="` + p.Name + `.3mf"`, p.ThreeMF()}, nil
+}
+
+// StepsIn asks for the order of work.
+type StepsIn struct {
+	RigID
+	InUnits
+	Against string `query:"against" maxLength:"20" doc:"Number of the build as it was; the rig's own base when left out"`
+}
+
+type stepsOut struct{ Body orders.Work }
+
+func (s *Server) workOf(ctx context.Context, in *StepsIn) (orders.Work, error) {
+	l, err := s.load(ctx, in.ID)
+	if err != nil {
+		return orders.Work{}, err
+	}
+	base, err := s.against(ctx, l, in.Against)
+	if err != nil {
+		return orders.Work{}, err
+	}
+	w, err := orders.StepsOf(l.Model, orders.StepOptions{Against: base, Units: s.system(in.InUnits)})
+	if err != nil {
+		return w, misuse("query", err)
+	}
+	return w, nil
+}
+
+func (s *Server) steps(ctx context.Context, in *StepsIn) (*stepsOut, error) {
+	w, err := s.workOf(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	return &stepsOut{w}, nil
+}
+
+func (s *Server) stepsOnPaper(ctx context.Context, in *struct {
+	StepsIn
+	Format string `query:"format" enum:"html,md,pdf" default:"html" doc:"Format of the file"`
+	Paper  string `query:"paper" enum:"a4,letter" default:"a4" doc:"Paper of the PDF"`
+}) (*fileOut, error) {
+	w, err := s.workOf(ctx, &in.StepsIn)
+	if err != nil {
+		return nil, err
+	}
+	out := &fileOut{Disposition: `attachment; filename="steps.` + in.Format + `"`}
+	switch in.Format {
+	case "md":
+		out.ContentType, out.Body = mdType, []byte(w.Markdown())
+	case "pdf":
+		sheet, _ := draw.ParseFormat(in.Paper) // the enum has been checked
+		out.ContentType = pdfType
+		out.Body, err = w.PDF(sheet, "", "", 0)
+	default:
+		out.ContentType = htmlType
+		out.Body, err = w.HTML()
+	}
+	if err != nil {
+		return nil, s.wrong(ctx, err)
+	}
+	return out, nil
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"strings"
 	"testing"
 
 	"lowslung/quantity"
@@ -38,4 +39,29 @@ func TestPrintsAreTheCommands(t *testing.T) {
 			s.do("GET", at+bad, nil).problem(422, "")
 		}
 	}
+}
+
+// The order of work is the command's, and comes on paper.
+func TestStepsAreTheCommands(t *testing.T) {
+	s := openShop(t)
+	_, m := model(t, "bramble-portal.rig.yaml")
+	_, base := model(t, "bramble.rig.yaml")
+	w, err := orders.StepsOf(m, orders.StepOptions{Against: base, Units: quantity.US})
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := "/api/rigs/" + s.find("bramble-portal.rig.yaml").ID + "/shop/steps"
+	wantJSON(t, s.do("GET", at+"?units=us", nil), w)
+	page, err := w.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for format, want := range map[string]string{"html": string(page), "md": w.Markdown(), "pdf": "%PDF-"} {
+		r := s.do("GET", at+"/paper?units=us&format="+format, nil).want(200)
+		if !strings.HasPrefix(string(r.Raw), want) || r.Header.Get("Content-Disposition") != `attachment; filename="steps.`+format+`"` {
+			t.Errorf("%s: %d bytes, %v", format, len(r.Raw), r.Header)
+		}
+	}
+	s.do("GET", at+"/paper?format=doc", nil).problem(422, "")
+	s.do("GET", at+"?against=99", nil).problem(404, "")
 }
