@@ -518,6 +518,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/shop/steps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The order of work, with what to check on the way */
+        get: operations["steps"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/steps/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The order of work as a file, with boxes to tick */
+        get: operations["steps-on-paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/stage": {
         parameters: {
             query?: never;
@@ -857,6 +891,8 @@ export interface components {
         BalanceWeight: {
             /** @description Centre of mass, chassis frame */
             at_mm: number[];
+            /** @description The weight is an estimate from shape, material and infill */
+            estimate: boolean;
             /**
              * Format: double
              * @description Both twins of a pair together
@@ -1906,9 +1942,18 @@ export interface components {
             what: string;
         };
         MatesStep: {
+            /** @description Path in the document of what is made or fitted */
+            about: string;
+            /** @description Cautions */
+            care: string[];
             /** @description What to do, in one sentence */
             do: string;
-            /** @description Thread lock, checks, cautions */
+            /**
+             * @description What kind of work it is: a part to make or to fit, a link to make up or to bolt on, a shaft to slide in, a shock to hang, a plug
+             * @enum {string}
+             */
+            kind: "make" | "fit" | "make up" | "bolt on" | "slide in" | "hang" | "plug";
+            /** @description Thread lock, checks */
             notes: string[];
             /** @description What is at hand */
             parts: string[];
@@ -2886,6 +2931,22 @@ export interface components {
             /** @description Upper eye, chassis frame */
             top_mm: number[];
         };
+        ShopCheck: {
+            /**
+             * @description Unit of value; empty without one
+             * @enum {string}
+             */
+            unit: "mm" | "g" | "°" | "";
+            /**
+             * Format: double
+             * @description The same as a number, in the unit beside it; null when it is no number
+             */
+            value: number | null;
+            /** @description What it should be, with its unit, in the reader's units */
+            want: string;
+            /** @description What to measure */
+            what: string;
+        };
         ShopLine: {
             /**
              * Format: int64
@@ -3001,6 +3062,48 @@ export interface components {
              * @description Added to the width of everything that something else goes into: an assumption
              */
             tolerance_mm: number;
+        };
+        ShopStage: {
+            /** @description In order */
+            steps: components["schemas"]["ShopWorkStep"][];
+            /** @description What is worked on */
+            title: string;
+        };
+        ShopWork: {
+            /** @description What to solve before the first step */
+            findings: components["schemas"]["Finding"][];
+            /** @description Name of the build */
+            name: string;
+            /** @description Parts that no mate, link or place ties to another: fit them where they belong */
+            rest: string[];
+            /** @description In order */
+            stages: components["schemas"]["ShopStage"][];
+            /**
+             * Format: int64
+             * @description How many steps there are
+             */
+            steps: number;
+            /** @description All tools by size, to lay out first */
+            tools: string[];
+        };
+        ShopWorkStep: {
+            /** @description Path in the document; empty for the whole rig */
+            about: string;
+            /** @description Cautions */
+            care: string[];
+            /** @description What to measure before going on */
+            checks: components["schemas"]["ShopCheck"][];
+            /** @description What to do, in one sentence */
+            do: string;
+            /** @description Thread lock and how to */
+            notes: string[];
+            /**
+             * Format: int64
+             * @description Through all stages, from 1
+             */
+            number: number;
+            /** @description Tools by size */
+            tools: string[];
         };
         Stage: {
             /** @description Both axles at the design pose */
@@ -5514,6 +5617,88 @@ export interface operations {
                 content: {
                     "model/3mf": string;
                     "model/stl": string;
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    steps: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Number of the build as it was; the rig's own base when left out */
+                against?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopWork"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "steps-on-paper": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Number of the build as it was; the rig's own base when left out */
+                against?: string;
+                /** @description Format of the file */
+                format?: "html" | "md" | "pdf";
+                /** @description Paper of the PDF */
+                paper?: "a4" | "letter";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "text/html; charset=utf-8": string;
+                    "text/markdown; charset=utf-8": string;
                 };
             };
             /** @description What went wrong */
