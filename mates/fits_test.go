@@ -307,8 +307,8 @@ func TestStepsKeepTheOrderOfTheWorkshop(t *testing.T) {
 		t.Errorf("the last step is %q", last.Do)
 	}
 	for begin, word := range map[string]string{"Make belly": "mask", "Hang the shock": "under load", "Plug battery": "polarity", "Fit motor to": "hot"} {
-		if s := a.Steps[at(begin)]; !strings.Contains(strings.Join(s.Notes, " "), word) {
-			t.Errorf("%q says nothing of %q: %v", s.Do, word, s.Notes)
+		if s := a.Steps[at(begin)]; !strings.Contains(strings.Join(s.Care, " "), word) {
+			t.Errorf("%q says nothing of %q: %v", s.Do, word, s.Care)
 		}
 	}
 	// 105 + 11 + 11 and four half-millimetre turns
