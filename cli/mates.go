@@ -79,10 +79,11 @@ func (p *printer) mates(name string, a *mates.Answer) {
 		}
 		p.table([]string{"", "ports", "fit", "why"}, rows)
 	}
-	p.pieces("Reused from the build as it was", a.Reused)
-	p.pieces("To get", a.Bought)
-	p.pieces("To make", a.Made)
-	p.pieces("Left over", a.Leftovers)
+	p.bolts(a.Bolts)
+	p.pieces("Reused from the build as it was", a.Reused, false)
+	p.pieces("To get", a.Bought, true)
+	p.pieces("To make", a.Made, false)
+	p.pieces("Left over", a.Leftovers, false)
 	if len(a.Bought)+len(a.Made) > 0 {
 		p.line("\nbought and made: %s where the weight is known; %s", quantity.DimMass.Format(a.MassG/1000, p.units), cost(a))
 	}
@@ -118,19 +119,48 @@ func cost(a *mates.Answer) string {
 	return fmt.Sprintf("%.2f %s to pay beyond what lies in the drawer, where the price is known", a.Price, a.Currency)
 }
 
-func (p *printer) pieces(title string, list []mates.Piece) {
+func (p *printer) bolts(list []mates.Bolt) {
+	if len(list) == 0 {
+		return
+	}
+	p.title("Bolts through eyes of links and shocks")
+	mm := func(v *float64) string {
+		if v == nil {
+			return "–"
+		}
+		return p.num(quantity.DimLength, *v, 1)
+	}
+	var rows [][]string
+	for _, b := range list {
+		item := b.Screw
+		if item == "" && len(b.WouldFit) > 0 {
+			item = "such as " + b.WouldFit[0]
+		}
+		rows = append(rows, []string{fmt.Sprint(b.Count), fmt.Sprint(b.Had), b.Thread, mm(b.ThroughMM), mm(b.LeastMM), mm(b.MostMM), b.HeldBy, item, clip(strings.Join(b.For, ", "))})
+	}
+	u := " " + p.unit(quantity.DimLength)
+	p.table([]string{"count", "there", "thread", "through" + u, "least" + u, "most" + u, "held by", "item", "for"}, rows)
+}
+
+// pieces prints one list; buy says that it is one to shop for, so that what lies in the drawer matters.
+func (p *printer) pieces(title string, list []mates.Piece, buy bool) {
 	if len(list) == 0 {
 		return
 	}
 	p.title("%s", title)
 	var rows [][]string
-	for _, x := range list {
-		buy := max(0, x.Count-x.Have)
-		rows = append(rows, []string{
-			fmt.Sprint(x.Count), x.What, x.Item, gram(p, x.EachG), price(x.Each, x.Currency), fmt.Sprint(min(x.Have, x.Count)), fmt.Sprint(buy), x.From,
-		})
+	head := []string{"count", "what", "item", "each " + p.unit(quantity.DimMass)}
+	if buy {
+		head = append(head, "price each", "in the drawer", "to buy", "from")
 	}
-	p.table([]string{"count", "what", "item", "each " + p.unit(quantity.DimMass), "price each", "in the drawer", "to buy", "from"}, rows)
+	for _, x := range list {
+		row := []string{fmt.Sprint(x.Count), x.What, x.Item, gram(p, x.EachG)}
+		if buy {
+			row = append(row, price(x.Each, x.Currency), fmt.Sprint(min(x.Have, x.Count)), fmt.Sprint(max(0, x.Count-x.Have)), x.From)
+		}
+		rows = append(rows, row)
+	}
+	p.table(head, rows)
 }
 
 func gram(p *printer, g *float64) string {

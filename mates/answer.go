@@ -18,6 +18,7 @@ type Options struct {
 type Answer struct {
 	Joints    []Joint           `json:"joints" nullable:"false" doc:"Written mates first, then the ones found"`
 	Unmet     []Unmet           `json:"unmet" nullable:"false" doc:"Needs that nothing in the document meets"`
+	Bolts     []Bolt            `json:"bolts" nullable:"false" doc:"The bolts through the eyes of links and shocks, those that are alike together"`
 	Leftovers []Piece           `json:"leftovers" nullable:"false" doc:"Parts of the build as it was that this one does not use"`
 	Reused    []Piece           `json:"reused" nullable:"false" doc:"Parts taken over from the build as it was"`
 	Bought    []Piece           `json:"bought" nullable:"false" doc:"Parts to get: bin items that the build as it was does not have"`
@@ -51,6 +52,28 @@ type Unmet struct {
 	Needs    string   `json:"needs" doc:"What it needs, in words"`
 	Count    int      `json:"count" doc:"How many: two for a pair"`
 	WouldFit []string `json:"would_fit" nullable:"false" doc:"Bin items that go on it, those in stock first"`
+}
+
+// A Bolt is one or several bolts that are alike, through eyes of links and shocks.
+type Bolt struct {
+	Thread    string   `json:"thread" doc:"Thread: M3"`
+	Count     int      `json:"count" doc:"How many"`
+	For       []string `json:"for" nullable:"false" doc:"Where they go: part/hole"`
+	New       []string `json:"new" nullable:"false" doc:"Of those places, the ones that the build as it was has no bolt for"`
+	Wants     string   `json:"wants" doc:"What is wanted, in words"`
+	ThroughMM *float64 `json:"through_mm" doc:"What it goes through before nut or thread: eyes, spacers, walls; null when the document does not say"`
+	LeastMM   *float64 `json:"least_mm" doc:"Shortest bolt that holds, below its head; null when the document does not say"`
+	MostMM    *float64 `json:"most_mm" doc:"Longest bolt that goes in, where the thread is blind; null when there is no limit"`
+	HeldBy    string   `json:"held_by" enum:"nut,thread" doc:"What holds it"`
+	Screw     string   `json:"screw" doc:"Bin item that the document names for it; empty for none"`
+	Nut       string   `json:"nut" doc:"Bin item that the document names for its nut; empty for none, or where a thread holds"`
+	Had       int      `json:"had" doc:"How many of them the build as it was has, or has others that go in as well"`
+	WouldFit  []string `json:"would_fit" nullable:"false" doc:"Bin items that would do, the shortest first; empty where one is named"`
+	NutsFit   []string `json:"nuts_fit" nullable:"false" doc:"Bin items for its nut, those in stock first; empty where one is named or a thread holds"`
+
+	needs  bolting
+	lacks  []string // keys that would say how long it must be
+	places []eyeAt
 }
 
 // A Piece is one line of a list: how many of one thing.

@@ -19,6 +19,9 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	a.Joints = append(a.Joints, w.find()...)
 	a.Joints = append(a.Joints, w.eyes()...)
 	a.Joints = append(a.Joints, w.volts()...)
+	bolts := w.bolts()
+	a.Joints = append(a.Joints, w.boltJoints(bolts)...)
+	a.Bolts = w.alikeBolts(bolts, o.Against)
 	a.Unmet = w.unmet()
 	w.lists(&a, o)
 	a.Steps = w.steps(a.Joints)
@@ -29,6 +32,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	}
 	a.Findings = append(a.Findings, reach...)
 	a.Findings = append(a.Findings, w.questions()...)
+	a.Findings = append(a.Findings, w.boltFindings(a.Bolts, o.Against != nil)...)
 	a.Findings = append(a.Findings, w.smallParts()...)
 	w.sumUp(&a)
 	finding.Sort(a.Findings)

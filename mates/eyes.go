@@ -1,7 +1,6 @@
 package mates
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -107,13 +106,6 @@ func (w *works) hole(ref rig.Ref) *rig.Hole {
 	return nil
 }
 
-// bolts are those of one thread that link eyes want.
-type bolts struct {
-	thread string
-	count  int
-	wide   float64 // widest slot or ball that one goes through, mm
-}
-
 // spacers are those of one width that go beside the balls of link ends.
 type spacers struct {
 	thread string
@@ -122,10 +114,9 @@ type spacers struct {
 	links  []string
 }
 
-// smallParts says which bolts and spacers the link eyes want: no part of the document is one of them, so nothing counts as missing, but to
-// have them at hand saves a trip.
+// smallParts says which spacers the link eyes want: no part of the document is one of them, so nothing counts as missing, but to have them at
+// hand saves a trip. Their bolts are in bolts.go.
 func (w *works) smallParts() []finding.Finding {
-	var bs []bolts
 	var ss []spacers
 	for _, x := range w.eyeList() {
 		if x.hole == nil {
@@ -135,47 +126,23 @@ func (w *works) smallParts() []finding.Finding {
 		if thread == "" && x.end != nil {
 			thread = rig.TidyThread(x.end.Bolt)
 		}
-		if thread == "" {
-			continue
-		}
-		n := 1
-		if x.pair {
-			n = 2
-		}
-		k := slices.IndexFunc(bs, func(b bolts) bool { return b.thread == thread })
-		if k < 0 {
-			k = len(bs)
-			bs = append(bs, bolts{thread: thread})
-		}
-		bs[k].count += n
-		if x.hole.Slot != nil {
-			bs[k].wide = max(bs[k].wide, mm(x.hole.Slot))
-		} else if x.end != nil {
-			bs[k].wide = max(bs[k].wide, mm(x.end.Width))
-		}
 		each, known := x.gap()
-		if !known || each <= spacerLess/2 {
+		if thread == "" || !known || each <= spacerLess/2 {
 			continue
 		}
-		k = slices.IndexFunc(ss, func(s spacers) bool { return s.thread == thread && math.Abs(s.each-each) < 1e-6 })
+		k := slices.IndexFunc(ss, func(s spacers) bool { return s.thread == thread && math.Abs(s.each-each) < 1e-6 })
 		if k < 0 {
 			k = len(ss)
 			ss = append(ss, spacers{thread: thread, each: each})
 		}
-		ss[k].count += 2 * n
+		n := 2 // one on each side of the ball
+		if x.pair {
+			n = 4
+		}
+		ss[k].count += n
 		ss[k].links = append(ss[k].links, "links/"+x.link)
 	}
 	var out []finding.Finding
-	for _, b := range bs {
-		text := fmt.Sprintf("The link eyes want %d bolts %s, which are in no list unless the document has them as parts", b.count, b.thread)
-		if b.wide > 0 {
-			text += fmt.Sprintf("; each goes through up to %s before it holds", w.dim(b.wide))
-			if ids := w.screwsFrom(b.thread, b.wide); len(ids) > 0 {
-				text += "; in the bin: " + strings.Join(ids, ", ")
-			}
-		}
-		out = append(out, finding.New(finding.Note, "mates/bolts", "%s.", text))
-	}
 	for _, s := range ss {
 		text := fmt.Sprintf("Beside the balls of link ends go %d spacers of %s for %s", s.count, w.dim(s.each), s.thread)
 		if ids := w.spacersOf(s.thread, s.each); len(ids) > 0 {
@@ -184,35 +151,6 @@ func (w *works) smallParts() []finding.Finding {
 		out = append(out, finding.New(finding.Note, "mates/spacers", "%s.", text).For(slices.Compact(s.links)...))
 	}
 	return out
-}
-
-// screwsFrom are screws of the bins that hold at least one diameter behind what they go through: of the three shortest lengths one each, in
-// stock rather than not.
-func (w *works) screwsFrom(thread string, through float64) []string {
-	var best []*rig.Entry[rig.Part]
-	length := func(e *rig.Entry[rig.Part]) float64 { return mm(e.Value.Screw.Length) }
-	for _, bin := range w.m.Bins {
-		for i := range bin.Items {
-			e := &bin.Items[i]
-			sc := e.Value.Screw
-			if e.Value.Kind != "screw" || sc == nil || sc.Head == "set" || rig.TidyThread(sc.Thread) != thread || mm(sc.Length) < through+threadSize(thread) {
-				continue
-			}
-			k, there := slices.BinarySearchFunc(best, length(e), func(b *rig.Entry[rig.Part], l float64) int { return cmp.Compare(length(b), l) })
-			switch {
-			case there && empty(&e.Value) < empty(&best[k].Value):
-				best[k] = e
-			case !there && k < 3:
-				best = slices.Insert(best, k, e)
-				best = best[:min(3, len(best))]
-			}
-		}
-	}
-	var ids []string
-	for _, e := range best {
-		ids = append(ids, e.Name)
-	}
-	return ids
 }
 
 // spacersOf are washers and spacers of the bins of which a whole number makes up the width, at most three.

@@ -223,15 +223,6 @@ func TestRodEndsInTheirSlots(t *testing.T) {
 	}
 }
 
-// Four links in pairs and two single ones have twelve and four eyes: counted by hand in the demo rig.
-func TestBoltsOfTheEyesAreNoted(t *testing.T) {
-	a := answer(t, "lowslung: 1\nbase: bramble.rig.yaml\n")
-	want := "The link eyes want 16 bolts M3, which are in no list unless the document has them as parts; each goes through up to 6 mm before it holds; in the bin: screw-m3-10, screw-m3-16, screw-m3-20."
-	if k := slices.IndexFunc(a.Findings, func(f finding.Finding) bool { return f.Code == "mates/bolts" }); k < 0 || a.Findings[k].Sentence != want || a.Findings[k].Level != finding.Note {
-		t.Errorf("%+v", a.Findings)
-	}
-}
-
 func TestPackOnMotorAndPlugsWithoutPorts(t *testing.T) {
 	a := answer(t, `lowslung: 1
 chassis:

@@ -2,9 +2,10 @@ package mates
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
-	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -33,7 +34,9 @@ func needsOf(m *solid.Model) []need {
 			out = append(out, need{key: key, item: item, part: part, made: made})
 		}
 		out[k].count += n
-		out[k].names = append(out[k].names, name)
+		if !slices.Contains(out[k].names, name) {
+			out[k].names = append(out[k].names, name)
+		}
 	}
 	twins := func(pair bool) int {
 		if pair {
@@ -77,17 +80,30 @@ func needsOf(m *solid.Model) []need {
 	for i := range m.Doc.Shocks {
 		e := &m.Doc.Shocks[i]
 		n := twins(e.Value.Pair)
-		item(e.Value.Item, n, e.Name)
+		name := called(e.Name, "shock")
+		item(e.Value.Item, n, name)
 		for _, list := range [][]rig.Spring{e.Value.Springs, e.Value.Above, e.Value.Below} {
 			for _, s := range list {
-				item(s.Item, n, e.Name)
+				item(s.Item, n, name)
 			}
 		}
 	}
 	for i := range m.Doc.Shafts {
-		item(m.Doc.Shafts[i].Value.Item, 1, m.Doc.Shafts[i].Name)
+		item(m.Doc.Shafts[i].Value.Item, 1, called(m.Doc.Shafts[i].Name, "shaft"))
+	}
+	for _, b := range newWorks(m).bolts() {
+		item(b.Screw, b.Count, b.For[0])
+		item(b.Nut, b.Count, b.For[0])
 	}
 	return out
+}
+
+// called is the name of a shock or a shaft where parts are listed: most are called front and rear.
+func called(name, kind string) string {
+	if strings.Contains(name, kind) {
+		return name
+	}
+	return name + " " + kind
 }
 
 func itemOf(m *solid.Model, id string) *rig.Part {
@@ -99,13 +115,10 @@ func itemOf(m *solid.Model, id string) *rig.Part {
 	return &rig.Part{}
 }
 
-// signature tells two parts of one name apart when one was changed for another: by what a builder would call another part.
+// signature tells two parts of one name apart when one was changed for another: by what a builder would call another part. The same part
+// made lighter is none, unless it was made anew.
 func signature(p *rig.Part) string {
-	s := p.Kind + "|" + p.Material + "|" + p.Title
-	if p.Mass != nil {
-		s += "|" + quantity.DimMass.Format(float64(*p.Mass), quantity.Metric)
-	}
-	return s
+	return fmt.Sprint(p.Kind, "|", p.Material, "|", p.Title, "|", p.Made)
 }
 
 func (w *works) lists(a *Answer, o Options) {

@@ -40,6 +40,9 @@ func checkItems(r *reporter, s *stock) {
 		item := &s.bin.Items[i]
 		w.name(item.Name, item.Place, "items/"+item.Name, "item")
 		w.body(&item.Value, "items/"+item.Name)
+		for _, h := range item.Value.Holes {
+			w.fastened(&h.Value.Fastened, h.Value.Slot, "items/"+item.Name+"/holes/"+h.Name, func(string) Place { return h.Place })
+		}
 	}
 }
 

@@ -34,6 +34,7 @@ func (w *world) link(e *Entry[Link]) {
 	for i := range l.Holes {
 		h := &l.Holes[i]
 		w.inner(h.Name, h.Place, path+"/holes/"+h.Name, "hole")
+		w.bolted(&h.Value.Fastened, nil, path+"/holes/"+h.Name, "links", e.Name, "holes", h.Name)
 	}
 }
 

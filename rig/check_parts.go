@@ -10,6 +10,9 @@ import (
 // part checks what only a part of a document has (where it sits), then what bin items have too.
 func (w *world) part(p *placed) {
 	w.body(p.Part, p.path)
+	for i := range p.Holes {
+		w.bolted(&p.Holes[i].Value.Fastened, p.Holes[i].Value.Slot, p.path+"/holes/"+p.Holes[i].Name, p.assembly, "parts", p.name, "holes", p.Holes[i].Name)
+	}
 	if p.On == "" {
 		return
 	}

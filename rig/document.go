@@ -103,12 +103,23 @@ type Part struct {
 
 // A Hole is a place a bolt goes through, in the part's frame.
 type Hole struct {
-	At    Vec              `rig:"at" required:"true" doc:"Centre in the part's frame"`
-	Bolt  string           `rig:"bolt" doc:"Bolt that goes through: M3"`
-	Axis  *Dir             `rig:"axis" doc:"Direction of the bolt; any length but zero"`
-	Pair  bool             `rig:"pair" doc:"There is a mirror twin at −y"`
-	Slot  *quantity.Length `rig:"slot" above:"0" doc:"Width between the two faces that a rod end sits between"`
-	Place Place            `rig:",place"`
+	At   Vec              `rig:"at" required:"true" doc:"Centre in the part's frame"`
+	Bolt string           `rig:"bolt" doc:"Bolt that goes through: M3"`
+	Axis *Dir             `rig:"axis" doc:"Direction of the bolt; any length but zero"`
+	Pair bool             `rig:"pair" doc:"There is a mirror twin at −y"`
+	Slot *quantity.Length `rig:"slot" above:"0" doc:"Width between the two faces that a rod end sits between"`
+	Fastened
+	Place Place `rig:",place"`
+}
+
+// Fastened says how the bolt of an eye is held: what it goes through beside the eye, and what it holds in.
+type Fastened struct {
+	Wall   *quantity.Length `rig:"wall" least:"0" doc:"What of the part the bolt goes through on its way to nut or thread, all walls together; 0 when it goes from the eye straight into a thread"`
+	Spacer *quantity.Length `rig:"spacer" least:"0" doc:"Spacers and washers on the bolt, all together; none when left out"`
+	Grip   *quantity.Length `rig:"grip" above:"0" doc:"Depth of the thread in the part that holds the bolt; a nut does when it is left out"`
+	Blind  bool             `rig:"blind" doc:"That thread does not go through"`
+	Screw  string           `rig:"screw" doc:"The bolt, a bin item; its weight is not added to the part's"`
+	Nut    string           `rig:"nut" doc:"Its nut, a bin item; its weight is not added to the part's"`
 }
 
 // An Output is where a drive shaft's joint centre sits, with the direction of its shaft out of the part.
@@ -222,7 +233,9 @@ type Bend struct {
 type LinkHole struct {
 	Along quantity.Length `rig:"along" required:"true" doc:"From the chassis eye along the link"`
 	Rise  quantity.Length `rig:"rise" doc:"Perpendicular to the link, positive up"`
-	Place Place           `rig:",place"`
+	Bolt  string          `rig:"bolt" doc:"Bolt that goes through: M3"`
+	Fastened
+	Place Place `rig:",place"`
 }
 
 // A Damper is what a shock body says of itself.
@@ -235,6 +248,8 @@ type Damper struct {
 	Piston *Piston             `rig:"piston" doc:"Piston"`
 	Body   *quantity.Length    `rig:"body" above:"0" doc:"Outer diameter with spring, for drawing and clearance"`
 	Ends   *quantity.Angle     `rig:"swing" least:"0" doc:"How far its ends may swing"`
+	Eye    *quantity.Length    `rig:"eye" above:"0" doc:"Width of its eyes, or of the balls in them, between the faces"`
+	Bolt   string              `rig:"bolt" doc:"Bolt through its eyes: M3"`
 }
 
 // A Piston is a damper's piston.

@@ -2,6 +2,9 @@
 package shop
 
 import (
+	"math"
+	"slices"
+
 	"lowslung/mates"
 )
 
@@ -28,22 +31,79 @@ type Order struct {
 	Currency string  `json:"currency" doc:"ISO 4217; empty when prices are in several or none"`
 }
 
-// OrderOf makes the shopping list of a mates answer: what is bought, and for each need that nothing meets the first bin item that
-// would fit, or the need itself in words.
+// OrderOf makes the shopping list of a mates answer: what is bought; for each need that nothing meets the first bin item that would fit, or
+// the need itself in words; and the bolts of link and shock eyes that the build as it was does not have, with their nuts. What lies in the
+// drawer is taken once.
 func OrderOf(a *mates.Answer, item func(id string) (mates.Piece, bool)) Order {
+	o := order{item: item, used: map[string]int{}, at: map[[2]string]int{}}
+	for _, p := range a.Bought {
+		o.add(p, "new")
+	}
+	for _, u := range a.Unmet {
+		o.want(u.WouldFit, u.Needs, u.Count, []string{u.Part + "/" + u.Port})
+	}
+	for _, b := range a.Bolts {
+		if n := b.Count - b.Had; n > 0 && b.Screw == "" && b.LeastMM != nil {
+			o.want(b.WouldFit, "screw "+b.Wants, n, b.New)
+			if b.HeldBy == "nut" && b.Nut == "" {
+				o.want(b.NutsFit, "nut "+b.Thread+", self-locking", n, b.New)
+			}
+		}
+	}
+	return o.sum()
+}
+
+// An order is a list that is being written.
+type order struct {
+	item  func(id string) (mates.Piece, bool)
+	lines []Line
+	used  map[string]int    // of each item: taken from the drawer already
+	at    map[[2]string]int // line of an item, by why
+}
+
+// want adds what is easily forgotten: the first item that would fit, or what is needed in words.
+func (o *order) want(fits []string, words string, count int, to []string) {
+	p := mates.Piece{What: words, Count: count, Parts: to}
+	if len(fits) > 0 {
+		if found, ok := o.item(fits[0]); ok {
+			found.Count, found.Parts = count, to
+			p = found
+		}
+	}
+	o.add(p, "forgotten")
+}
+
+func (o *order) add(p mates.Piece, why string) {
+	have := min(max(0, p.Have-o.used[p.Item]), p.Count)
+	o.used[p.Item] += have
+	key := [2]string{p.Item, why}
+	if k, there := o.at[key]; there && p.Item != "" {
+		l := &o.lines[k]
+		l.Count, l.Have = l.Count+p.Count, l.Have+have
+		for _, part := range p.Parts {
+			if !slices.Contains(l.For, part) {
+				l.For = append(l.For, part)
+			}
+		}
+		return
+	}
+	o.at[key] = len(o.lines)
+	o.lines = append(o.lines, Line{
+		Count: p.Count, Have: have, What: p.What, Item: p.Item, From: p.From, Each: p.Each, Currency: p.Currency, For: slices.Clone(p.Parts), Why: why,
+	})
+}
+
+func (o *order) sum() Order {
 	out := Order{Lines: []Line{}}
 	currencies := map[string]bool{}
-	add := func(p mates.Piece, why string) {
-		l := Line{
-			Count: p.Count, Have: min(p.Have, p.Count), What: p.What, Item: p.Item, From: p.From, Each: p.Each, Currency: p.Currency, For: p.Parts, Why: why,
-		}
+	for _, l := range o.lines {
 		l.Buy = l.Count - l.Have
 		switch {
 		case l.Buy == 0:
 		case l.Each == nil:
 			out.Unpriced++
 		default:
-			sum := *l.Each * float64(l.Buy)
+			sum := cents(*l.Each * float64(l.Buy))
 			l.Sum = &sum
 			out.Price += sum
 			currencies[l.Currency] = true
@@ -51,21 +111,11 @@ func OrderOf(a *mates.Answer, item func(id string) (mates.Piece, bool)) Order {
 		}
 		out.Lines = append(out.Lines, l)
 	}
-	for _, p := range a.Bought {
-		add(p, "new")
-	}
-	for _, u := range a.Unmet {
-		p := mates.Piece{What: u.Needs, Count: u.Count, Parts: []string{u.Part + "/" + u.Port}}
-		if len(u.WouldFit) > 0 {
-			if found, ok := item(u.WouldFit[0]); ok {
-				found.Count, found.Parts = u.Count, p.Parts
-				p = found
-			}
-		}
-		add(p, "forgotten")
-	}
-	if len(currencies) > 1 {
+	if out.Price = cents(out.Price); len(currencies) > 1 {
 		out.Currency, out.Price = "", 0
 	}
 	return out
 }
+
+// cents rounds to hundredths, as prices are told.
+func cents(v float64) float64 { return math.Round(v*100) / 100 }

@@ -1860,6 +1860,8 @@ export interface components {
             rows: number;
         };
         MatesAnswer: {
+            /** @description The bolts through the eyes of links and shocks, those that are alike together */
+            bolts: components["schemas"]["MatesBolt"][];
             /** @description Parts to get: bin items that the build as it was does not have */
             bought: components["schemas"]["MatesPiece"][];
             /** @description ISO 4217; empty when prices are in several or none */
@@ -1888,6 +1890,54 @@ export interface components {
             steps: components["schemas"]["MatesStep"][];
             /** @description Needs that nothing in the document meets */
             unmet: components["schemas"]["MatesUnmet"][];
+        };
+        MatesBolt: {
+            /**
+             * Format: int64
+             * @description How many
+             */
+            count: number;
+            /** @description Where they go: part/hole */
+            for: string[];
+            /**
+             * Format: int64
+             * @description How many of them the build as it was has, or has others that go in as well
+             */
+            had: number;
+            /**
+             * @description What holds it
+             * @enum {string}
+             */
+            held_by: "nut" | "thread";
+            /**
+             * Format: double
+             * @description Shortest bolt that holds, below its head; null when the document does not say
+             */
+            least_mm: number | null;
+            /**
+             * Format: double
+             * @description Longest bolt that goes in, where the thread is blind; null when there is no limit
+             */
+            most_mm: number | null;
+            /** @description Of those places, the ones that the build as it was has no bolt for */
+            new: string[];
+            /** @description Bin item that the document names for its nut; empty for none, or where a thread holds */
+            nut: string;
+            /** @description Bin items for its nut, those in stock first; empty where one is named or a thread holds */
+            nuts_fit: string[];
+            /** @description Bin item that the document names for it; empty for none */
+            screw: string;
+            /** @description Thread: M3 */
+            thread: string;
+            /**
+             * Format: double
+             * @description What it goes through before nut or thread: eyes, spacers, walls; null when the document does not say
+             */
+            through_mm: number | null;
+            /** @description What is wanted, in words */
+            wants: string;
+            /** @description Bin items that would do, the shortest first; empty where one is named */
+            would_fit: string[];
         };
         MatesJoint: {
             /** @description part/port */

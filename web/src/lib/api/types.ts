@@ -39,6 +39,7 @@ export type Balance = Nullable<Named['BalanceAnswer'], 'corner_loads_n' | 'tip_s
 
 export type Joint = Named['MatesJoint'];
 export type Unmet = Named['MatesUnmet'];
+export type Bolt = Named['MatesBolt'];
 export type Piece = Named['MatesPiece'];
 export type Step = Named['MatesStep'];
 export type Mates = Named['MatesAnswer'];
