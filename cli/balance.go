@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -79,7 +79,7 @@ func (p *printer) sensitivity(a *balance.Answer) {
 	p.title("What each part does to the tip angles, degrees (the ten that matter most)")
 	var rows [][]string
 	trio := func(v balance.Angles) string {
-		return fmt.Sprintf("%+.2f %+.2f %+.2f", (v.Left+v.Right)/2, v.NoseUp, v.NoseDown)
+		return signed((v.Left+v.Right)/2) + " " + signed(v.NoseUp) + " " + signed(v.NoseDown)
 	}
 	for i, s := range a.Sensitivity {
 		if i == 10 {
@@ -88,4 +88,16 @@ func (p *printer) sensitivity(a *balance.Answer) {
 		rows = append(rows, []string{s.Name, trio(s.Add10G), trio(s.Forward5MM), trio(s.Down5MM)})
 	}
 	p.table([]string{"part", "+10 g: side, nose up, nose down", "5 mm forward: side, up, down", "5 mm lower: side, up, down"}, rows)
+}
+
+// signed is a change with its sign, two digits; what rounds to nothing has none.
+func signed(v float64) string {
+	text := quantity.Fixed(v, 2)
+	switch {
+	case strings.Trim(text, "0.") == "":
+		return " " + text
+	case v > 0:
+		return "+" + text
+	}
+	return text
 }

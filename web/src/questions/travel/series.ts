@@ -1,8 +1,10 @@
 import type { AxlePose, End, Rates, Travel } from '$lib/api/types';
-import type { Series } from '$lib/components/Plot.svelte';
+import type { Curve } from '$lib/components/Plot.svelte';
 import { toShown, type System } from '$lib/units/units';
 
 const ends: readonly End[] = ['front', 'rear'];
+/** The front axle's curves are dashed, so that they differ without colour too. */
+const dashOf = (e: End): { dash?: number[] } => (e === 'front' ? { dash: [7, 4] } : {});
 const same = (a: number, b: number): boolean => Math.abs(a - b) < 1e-6;
 
 /** The poses of one axle along heave (at no roll) or along roll (at ride height), in order. */
@@ -34,13 +36,14 @@ export function poseSeries(
   over: 'heave' | 'roll',
   x: number[],
   value: (p: AxlePose) => number | null,
-): Series[] {
+): Curve[] {
   const key = over === 'heave' ? 'heave_mm' : 'roll_deg';
   return ends
     .filter((e) => travel.axles[e])
     .map((e) => ({
       label: e,
       tone: e,
+      ...dashOf(e),
       values: x.map((v) => pick(along(travel, e, over), v, (p) => p[key], value)),
     }))
     .filter((s) => s.values.some((v) => v !== null));
@@ -52,12 +55,13 @@ export function rateSeries(
   x: number[],
   value: (r: Rates, end: End) => number | null | undefined,
   label: (end: End) => string = (e) => e,
-): Series[] {
+): Curve[] {
   return ends
     .filter((e) => travel.axles[e])
     .map((e) => ({
       label: label(e),
       tone: e,
+      ...dashOf(e),
       values: x.map((v) =>
         pick(
           travel.axles[e]?.rates ?? [],
@@ -71,7 +75,7 @@ export function rateSeries(
 }
 
 /** Lengths of a curve in the units read. */
-export const shownLengths = (series: Series[], units: System): Series[] =>
+export const shownLengths = (series: Curve[], units: System): Curve[] =>
   series.map((s) => ({ ...s, values: s.values.map((v) => (v === null ? null : toShown(v, 'length', units))) }));
 
 /** Wheel bumps that put an axle in a pose of the answer: wheel centres against those of the design pose. */
