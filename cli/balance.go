@@ -90,14 +90,10 @@ func (p *printer) sensitivity(a *balance.Answer) {
 	p.table([]string{"part", "+10 g: side, nose up, nose down", "5 mm forward: side, up, down", "5 mm lower: side, up, down"}, rows)
 }
 
-// signed is a change with its sign, two digits; what rounds to nothing has none.
+// signed is a change with its sign, two digits.
 func signed(v float64) string {
-	text := quantity.Fixed(v, 2)
-	switch {
-	case strings.Trim(text, "0.") == "":
-		return " " + text
-	case v > 0:
-		return "+" + text
+	if text := quantity.Fixed(v, 2); strings.HasPrefix(text, "-") {
+		return text
 	}
-	return text
+	return "+" + quantity.Fixed(v, 2)
 }
