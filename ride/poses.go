@@ -15,6 +15,7 @@ type Pose struct {
 	OriginMM []float64 `json:"origin_mm" nullable:"false" doc:"Chassis origin, in the frame of the board: z square to it, x forward, y left"`
 	Turn     []float64 `json:"turn" nullable:"false" doc:"Rotation of the chassis frame against the board, 9 numbers, row by row"`
 	Up       []float64 `json:"up" nullable:"false" doc:"Unit vector against gravity, in the frame of the board"`
+	CenterMM []float64 `json:"center_of_mass_mm" nullable:"false" doc:"Centre of mass of all of it, in the frame of the board"`
 	Front    PoseAxle  `json:"front" doc:"Front axle"`
 	Rear     PoseAxle  `json:"rear" doc:"Rear axle"`
 }
@@ -54,7 +55,7 @@ func (w *work) pose() *Pose {
 	if !w.mc.posed {
 		return nil
 	}
-	p := &Pose{OriginMM: placeOf(w.at.x), Turn: turnOf(&w.at.r), Up: dirOf(w.pull.Scale(-1).Unit())}
+	p := &Pose{OriginMM: placeOf(w.at.x), Turn: turnOf(&w.at.r), Up: dirOf(w.pull.Scale(-1).Unit()), CenterMM: placeOf(w.center())}
 	for i, into := range []*PoseAxle{&p.Front, &p.Rear} {
 		mo, a := &w.mo[i], &w.mc.axles[i]
 		*into = PoseAxle{OriginMM: placeOf(mo.p), Turn: turnOf(&mo.r), Left: w.poseWheel(2 * i), Right: w.poseWheel(2*i + 1), Shocks: []PoseShock{}}

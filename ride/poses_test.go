@@ -37,6 +37,7 @@ func checkPose(t *testing.T, m *solid.Model, p *Pose, board float64) {
 	}
 	turn, at := mat(t, p.Turn), vec(p.OriginMM)
 	near(t, "angle of the board, °", math.Acos(max(-1, min(1, vec(p.Up).Z)))/deg, board, 0.03)
+	plumbMeetsTheWheels(t, p)
 	for i, a := range []*PoseAxle{&p.Front, &p.Rear} {
 		own := mat(t, a.Turn)
 		for k, w := range []*PoseWheel{&a.Left, &a.Right} {
@@ -56,6 +57,20 @@ func checkPose(t *testing.T, m *solid.Model, p *Pose, board float64) {
 		for _, s := range a.Shocks {
 			near(t, "eye to eye, mm", vec(s.TopMM).Sub(vec(s.BottomMM)).Norm(), s.LengthMM, 1e-3)
 		}
+	}
+}
+
+// plumbMeetsTheWheels: at rest the plumb line through the centre of mass meets the board between the wheels (statics).
+func plumbMeetsTheWheels(t *testing.T, p *Pose) {
+	t.Helper()
+	foot := vec(p.CenterMM).Along(vec(p.Up), -p.CenterMM[2]/p.Up[2])
+	lo, hi := vec(p.Front.Left.TouchMM), vec(p.Front.Left.TouchMM)
+	for _, w := range []*PoseWheel{&p.Front.Right, &p.Rear.Left, &p.Rear.Right} {
+		lo.X, hi.X = min(lo.X, w.TouchMM[0]), max(hi.X, w.TouchMM[0])
+		lo.Y, hi.Y = min(lo.Y, w.TouchMM[1]), max(hi.Y, w.TouchMM[1])
+	}
+	if foot.X < lo.X-1 || foot.X > hi.X+1 || foot.Y < lo.Y-1 || foot.Y > hi.Y+1 {
+		t.Errorf("the plumb line meets the board at %v, outside of the wheels from %v to %v", foot, lo, hi)
 	}
 }
 

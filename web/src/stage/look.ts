@@ -47,6 +47,7 @@ export const ink: Record<
     sky: number;
     earth: number;
     shade: number;
+    board: number;
   }
 > = {
   light: {
@@ -60,6 +61,7 @@ export const ink: Record<
     sky: 0xffffff,
     earth: 0xb9c2bd,
     shade: 0.26,
+    board: 0xd8c9a8,
   },
   dark: {
     edge: 0xdfe8e4,
@@ -72,6 +74,7 @@ export const ink: Record<
     sky: 0xe8f0ff,
     earth: 0x4c5653,
     shade: 0.5,
+    board: 0x6b6152,
   },
 };
 

@@ -7,6 +7,7 @@ import {
   LineBasicMaterial,
   LineDashedMaterial,
   LineSegments,
+  Mesh,
   Sprite,
   SpriteMaterial,
   Vector3,
@@ -43,6 +44,37 @@ const still = <T extends { raycast: unknown }>(o: T): T => {
   return o;
 };
 
+function discAt(at: Vector3): Sprite {
+  const s = still(
+    new Sprite(new SpriteMaterial({ map: quartered(), depthTest: false, transparent: true, sizeAttenuation: false })),
+  );
+  s.position.copy(at);
+  s.scale.setScalar(0.013);
+  s.renderOrder = 10;
+  return s;
+}
+
+/** A centre of mass, and the plumb line from it to the plane z = 0. */
+export function plumbMarks(at: Vector3, up: Vector3, look: Look): Group {
+  const g = new Group();
+  g.add(discAt(at));
+  if (up.z > 0.05) g.add(line([at, at.clone().addScaledVector(up, -at.z / up.z)], ink[look].mark, true));
+  return g;
+}
+
+/** Frees what marks were made of. */
+export function scrap(group: Group): void {
+  group.traverse((o) => {
+    const { geometry, material } = o as Partial<Mesh>;
+    if (!(o instanceof Sprite)) geometry?.dispose(); // sprites share one
+    for (const m of material ? [material].flat() : []) {
+      (m as SpriteMaterial).map?.dispose();
+      m.dispose();
+    }
+  });
+  group.clear();
+}
+
 /** Centre of mass with its plumb line, and the quadrilateral of the contact points. */
 export function weightMarks(stage: Stage, look: Look): Group {
   const g = new Group();
@@ -50,13 +82,7 @@ export function weightMarks(stage: Stage, look: Look): Group {
   const up = toVec(stage.ground.up);
   if (stage.center_of_mass_mm) {
     const at = toVec(stage.center_of_mass_mm);
-    const s = still(
-      new Sprite(new SpriteMaterial({ map: quartered(), depthTest: false, transparent: true, sizeAttenuation: false })),
-    );
-    s.position.copy(at);
-    s.scale.setScalar(0.013);
-    s.renderOrder = 10;
-    g.add(s);
+    g.add(discAt(at));
     if (stage.ground.known) {
       const foot = at.clone().addScaledVector(up, -at.clone().sub(toVec(stage.ground.point_mm)).dot(up));
       g.add(line([at, foot], colour, true));
@@ -120,7 +146,7 @@ export function swingMarks(
   return { group, labels };
 }
 
-function line(points: Vector3[], colour: number, dashed: boolean): Line {
+export function line(points: Vector3[], colour: number, dashed: boolean): Line {
   const material = dashed
     ? new LineDashedMaterial({ color: colour, dashSize: 6, gapSize: 4, depthTest: false, transparent: true })
     : new LineBasicMaterial({ color: colour, depthTest: false, transparent: true });

@@ -40,6 +40,15 @@ export function along(from: Vector3, to: Vector3): Matrix4 {
   return new Matrix4().makeBasis(e, n.clone().cross(e), n).setPosition(from);
 }
 
+/**
+ * Whether y of that basis is the side that a link's bends count to: the left, or, for a link that runs across the car, the front
+ * (as the document has it).
+ */
+export function leftward(from: Vector3, to: Vector3): boolean {
+  const y = new Vector3().setFromMatrixColumn(along(from, to), 1);
+  return !(y.y < -0.5 || (Math.abs(y.y) <= 0.5 && y.x < 0));
+}
+
 export const toVec = (a: number[] | null | undefined): Vector3 => new Vector3(a?.[0] ?? 0, a?.[1] ?? 0, a?.[2] ?? 0);
 
 function tag(o: Object3D, kind: string, picked: Picked): void {
@@ -111,6 +120,7 @@ export class LinkModel {
     this.group.matrix.copy(along(from, to));
     this.group.matrixWorldNeedsUpdate = true;
     this.#rod.scale.x = length / Math.max(this.link.length_mm, 1);
+    this.#rod.scale.y = leftward(from, to) ? 1 : -1;
     this.#far.position.x = length;
   }
 }

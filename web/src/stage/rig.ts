@@ -29,6 +29,7 @@ export class RigModel {
   #shafts: ShaftModel[] = [];
   #materials: Materials;
   #lit: string[] = [];
+  #turned: { side: string; group: Group }[] = []; // front wheels, which steer
 
   constructor(stage: Stage, materials: Materials) {
     this.stage = stage;
@@ -69,6 +70,23 @@ export class RigModel {
     for (const s of this.#shafts) s.place(axles[s.shaft.axle], frame(s.shaft.axle));
   }
 
+  /** Turns the front wheels about their kingpins, degrees, positive to the left; null puts them straight ahead. */
+  steer(turn: { left: number; right: number } | null): void {
+    for (const { side, group } of this.#turned) {
+      const pin = this.stage.kingpins.find((k) => k.side === side);
+      group.matrix.identity();
+      if (turn && pin) {
+        const at = toVec(pin.point_mm);
+        const angle = ((side === 'left' ? turn.left : turn.right) * Math.PI) / 180;
+        group.matrix
+          .makeRotationAxis(toVec(pin.axis).normalize(), angle)
+          .premultiply(new Matrix4().makeTranslation(at))
+          .multiply(new Matrix4().makeTranslation(at.negate()));
+      }
+      group.matrixWorldNeedsUpdate = true;
+    }
+  }
+
   /** Shows which part, link, shock or shaft is meant; "" for none. */
   light(paths: string[]): void {
     this.#lit = paths;
@@ -106,10 +124,17 @@ export class RigModel {
 
   /** A body is one mesh for each finish and one set of outlines, whatever number of shapes it has. */
   #addBody(body: Body): void {
-    const carrier = this.carriers[body.carrier];
+    let carrier = this.carriers[body.carrier];
     const path = body.path.join('/');
     const wheel = body.carrier !== 'chassis' && body.shapes.some((s) => s.kind === 'disc');
     const axle = body.carrier === 'chassis' ? undefined : body.carrier;
+    if (wheel && body.carrier === 'front' && body.side) {
+      const group = new Group();
+      group.matrixAutoUpdate = false;
+      this.#turned.push({ side: body.side, group });
+      carrier.add(group);
+      carrier = group;
+    }
     const picked: Picked = { kind: wheel ? 'wheel' : 'part', path, name: body.name, side: body.side, axle };
     const solids = new Map<string, BufferGeometry[]>();
     const lines: BufferGeometry[] = [];

@@ -4,9 +4,9 @@ import {
   DirectionalLight,
   Group,
   HemisphereLight,
+  LineSegments,
   Matrix4,
   Mesh,
-  Object3D,
   PCFShadowMap,
   PerspectiveCamera,
   PlaneGeometry,
@@ -21,16 +21,18 @@ import {
   Vector4,
   WebGLRenderer,
 } from 'three';
-import type { AxleState, Carrier, End, Stage } from '$lib/api/types';
+import type { AxleState, Carrier, End, RidePose, Stage } from '$lib/api/types';
 import type { Look } from '$lib/state/settings.svelte';
 import { gapMarks, type Gap } from './gaps';
+import { GhostRig } from './ghost';
 import { jointWords } from './joints';
 import { Labels, type Label } from './labels';
 import { ink, Materials } from './look';
-import { grid, swingMarks, weightMarks, wheelCentre } from './marks';
+import { grid, scrap, swingMarks, weightMarks, wheelCentre } from './marks';
 import { toVec, type Picked } from './moving';
 import { Pace } from './pace';
 import { ghostOf, RigModel } from './rig';
+import { boardFrame, groundMarks, posedAxles, posedFrame, stanceWords, type Posed } from './stance';
 import { stageWords, type Said } from './words';
 
 CameraControls.install({
@@ -53,6 +55,13 @@ export interface Heard {
   pull(axle: End, side: 'left' | 'right', bump: number, both: boolean): void;
 }
 
+/** Frees lines that wear a shared material. */
+function scrapLines(group: Group): void {
+  group.traverse((o) => {
+    if (o instanceof LineSegments) o.geometry.dispose();
+  });
+}
+
 const reduced = matchMedia('(prefers-reduced-motion: reduce)');
 
 /** The picture: draws only when something changed. */
@@ -63,11 +72,14 @@ export class StageScene {
   #camera = new PerspectiveCamera(24, 1, 20, 6000);
   #controls: CameraControls;
   #materials = new Materials();
-  #world = new Group(); // chassis frame, laid so that the ground is level at z = 0
+  #board = new Group(); // what the rig stands on, turned when it is a tilted board
+  #world = new Group(); // chassis frame, laid so that the ground is at z = 0 of the board
   #rig: RigModel | null = null;
   #ghost: Group | null = null;
-  #marks = new Group();
-  #grid: Object3D | null = null;
+  #other: GhostRig | null = null;
+  #marks = new Group(); // in the chassis frame
+  #under = new Group(); // in the frame of the board
+  #grid: LineSegments | null = null;
   #sun = new DirectionalLight(0xffffff, 2.1);
   #fill = new DirectionalLight(0xffffff, 0.7);
   #sky = new HemisphereLight(0xffffff, 0xffffff, 1.5);
@@ -85,6 +97,8 @@ export class StageScene {
   #look: Look = 'light';
   #view: View = 'free';
   #said: Said | null = null;
+  #pulled: { front: AxleState; rear: AxleState } | null = null;
+  #posed: Posed | null = null;
   #gap: Gap | null = null;
   #markWords: Label[] = [];
   #hovered: Picked | null = null;
@@ -137,7 +151,9 @@ export class StageScene {
     this.#fill.position.set(-400, 350, 240);
     this.#shade.receiveShadow = true;
     this.#shade.raycast = () => undefined;
-    this.#scene.add(this.#sky, this.#sun, this.#fill, this.#shade, this.#world);
+    this.#scene.add(this.#sky, this.#sun, this.#fill, this.#board);
+    this.#board.add(this.#shade, this.#world, this.#under);
+    this.#board.matrixAutoUpdate = false;
     this.#world.matrixAutoUpdate = false;
     this.#world.add(this.#marks);
 
@@ -159,8 +175,30 @@ export class StageScene {
       this.#rig = new RigModel(stage, this.#materials);
       this.#world.add(this.#rig.root);
     }
-    this.#axles = stage.axles;
-    this.#rig.place(stage.axles);
+    this.#pulled = stage.axles;
+    this.#stand();
+    if (first) this.view('free', false);
+    if (first) this.#prepare();
+  }
+
+  /** Puts chassis, axles and board where they are to be seen: as pulled, or as it stands on its springs. */
+  #stand(): void {
+    const stage = this.#rig?.stage;
+    if (!stage || !this.#pulled) return;
+    const p = this.#posed;
+    this.#axles = p ? posedAxles(stage.axles, p.row.pose) : this.#pulled;
+    this.#rig?.place(this.#axles);
+    this.#world.matrix.copy(p ? posedFrame(p.row.pose, p.home) : this.#designFrame(stage));
+    this.#world.matrixWorldNeedsUpdate = true;
+    if (p) this.#board.matrix.copy(boardFrame(p.row.pose));
+    else this.#board.matrix.identity();
+    this.#board.matrixWorldNeedsUpdate = true;
+    scrap(this.#under);
+    if (p) this.#under.add(groundMarks(p, this.#axles, this.#look));
+    this.#remark();
+  }
+
+  #designFrame(stage: Stage): Matrix4 {
     const up = toVec(stage.ground.up);
     const level = new Matrix4().makeRotationFromQuaternion(
       new Quaternion().setFromUnitVectors(
@@ -172,11 +210,22 @@ export class StageScene {
       ? toVec(stage.ground.point_mm)
       : new Vector3(0, 0, Math.min(0, stage.ground.below_mm || 0));
     const z = low.applyMatrix4(level).z;
-    this.#world.matrix.makeTranslation(0, 0, -z).multiply(level);
-    this.#world.matrixWorldNeedsUpdate = true;
-    if (first) this.view('free', false);
-    this.#remark();
-    if (first) this.#prepare();
+    return new Matrix4().makeTranslation(0, 0, -z).multiply(level);
+  }
+
+  /** The rig at rest on its springs; null for the pulled pose. */
+  setPosed(posed: Posed | null): void {
+    if (!posed && !this.#posed) return;
+    this.#posed = posed;
+    if (this.#rig) this.#pace.moved();
+    this.#stand();
+  }
+
+  /** Turns of the front knuckles about their kingpins, degrees. */
+  steer(turn: { left: number; right: number } | null): void {
+    this.#rig?.steer(turn);
+    this.#pace.moved();
+    this.#draw();
   }
 
   setLook(look: Look, gridStep: number): void {
@@ -186,23 +235,43 @@ export class StageScene {
     this.#sky.groundColor.set(ink[look].earth);
     this.#sky.intensity = look === 'dark' ? 1.9 : 1.7;
     (this.#shade.material as ShadowMaterial).opacity = ink[look].shade;
-    if (this.#grid) this.#scene.remove(this.#grid);
+    if (this.#grid) {
+      this.#board.remove(this.#grid);
+      this.#grid.geometry.dispose();
+    }
     this.#grid = grid(gridStep, look);
-    this.#scene.add(this.#grid);
+    this.#board.add(this.#grid);
+    this.#stand();
     this.#remark();
   }
 
   place(axles: { front: AxleState; rear: AxleState }): void {
-    this.#axles = axles;
-    this.#rig?.place(axles);
+    this.#pulled = axles;
+    if (this.#posed) return;
     this.#pace.moved();
-    this.#remark();
+    this.#stand();
   }
 
-  setGhost(stage: Stage | null): void {
-    if (this.#ghost) this.#world.remove(this.#ghost);
-    this.#ghost = stage ? ghostOf(stage, this.#rig?.stage ?? null, this.#materials) : null;
-    if (this.#ghost) this.#world.add(this.#ghost);
+  /** The compared build: at its design pose over mine, or, with a pose, standing on its springs on the same board. */
+  setGhost(stage: Stage | null, posed: { pose: RidePose; home: number[] } | null = null): void {
+    if (this.#ghost) {
+      this.#world.remove(this.#ghost);
+      scrapLines(this.#ghost);
+      this.#ghost = null;
+    }
+    if (this.#other && (!posed || this.#other.stage !== stage)) {
+      this.#board.remove(this.#other.root);
+      this.#other.dispose();
+      this.#other = null;
+    }
+    if (stage && posed) {
+      this.#other ??= new GhostRig(stage, this.#materials);
+      this.#board.add(this.#other.root);
+      this.#other.place(posedAxles(stage.axles, posed.pose), posedFrame(posed.pose, posed.home));
+    } else if (stage) {
+      this.#ghost = ghostOf(stage, this.#rig?.stage ?? null, this.#materials);
+      this.#world.add(this.#ghost);
+    }
     this.#draw();
   }
 
@@ -239,7 +308,7 @@ export class StageScene {
     this.#view = view;
     const box = new Box3();
     if (this.#rig) {
-      this.#world.updateMatrixWorld(true);
+      this.#board.updateMatrixWorld(true);
       box.setFromObject(this.#rig.root);
     }
     if (box.isEmpty()) box.set(new Vector3(-200, -120, 0), new Vector3(200, 120, 160));
@@ -276,15 +345,20 @@ export class StageScene {
     for (const s of this.#stop) s();
     this.#controls.dispose();
     this.#rig?.dispose();
+    this.#other?.dispose();
+    if (this.#ghost) scrapLines(this.#ghost);
+    scrap(this.#marks);
+    scrap(this.#under);
+    this.#grid?.geometry.dispose();
     this.#materials.dispose();
     this.#renderer.dispose();
   }
 
   #remark(): void {
-    this.#marks.clear();
+    scrap(this.#marks);
     this.#markWords = [];
     const stage = this.#rig?.stage;
-    if (stage && this.#layers.weight) this.#marks.add(weightMarks(stage, this.#look));
+    if (stage && this.#layers.weight && !this.#posed) this.#marks.add(weightMarks(stage, this.#look));
     if (this.#axles && this.#layers.swing) {
       const swing = swingMarks(this.#axles, this.#look);
       this.#marks.add(swing.group);
@@ -298,6 +372,7 @@ export class StageScene {
       this.#marks.add(drawn.group);
       this.#markWords = [...this.#markWords, drawn.label];
     }
+    if (this.#posed && this.#axles) this.#markWords = [...this.#markWords, ...stanceWords(this.#posed, this.#axles)];
     if (!this.#pace.coarse) this.#renderer.shadowMap.needsUpdate = true;
     this.#relabel();
   }
@@ -305,7 +380,9 @@ export class StageScene {
   #relabel(): void {
     const words =
       this.#rig && this.#said
-        ? stageWords(this.#rig.stage, this.#said, this.#layers.weight, (e, s, k) => this.#wheelTop(e, s, k))
+        ? stageWords(this.#rig.stage, this.#said, this.#layers.weight && !this.#posed, (e, s, k) =>
+            this.#wheelTop(e, s, k),
+          )
         : [];
     this.#labels.set([...words, ...this.#markWords]);
     this.#draw();

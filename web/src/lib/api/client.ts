@@ -2,7 +2,20 @@ import createClient, { type FetchResponse } from 'openapi-fetch';
 import type { System } from '$lib/units/units';
 import { away, problemFrom } from './problem';
 import type { paths } from './schema';
-import type { Change, Check, CompareAnswer, End, Lengths, Mates, Order, PullAnswer, Rig, Stage, Steer } from './types';
+import type {
+  Change,
+  Check,
+  CompareAnswer,
+  End,
+  Lengths,
+  Mates,
+  Order,
+  PullAnswer,
+  Ride,
+  Rig,
+  Stage,
+  Steer,
+} from './types';
 
 const http = createClient<paths>();
 
@@ -71,6 +84,13 @@ export const api = {
   /** The steering at every servo angle of a span, from:to:step in degrees. */
   steer: (id: string, units: System, servo: string): Promise<Steer> =>
     answer(http.GET('/api/rigs/{id}/steer', { params: { ...of(id), query: { units, servo } } })),
+  /** How it stands, flexes and tips: the options of the command. With poses, everything that a drawing of it needs. */
+  ride: async (
+    id: string,
+    units: System,
+    query: { step?: string; ramp?: string; height?: string; sag?: string; damping?: string; poses?: boolean } = {},
+  ): Promise<Ride> =>
+    (await answer(http.GET('/api/rigs/{id}/ride', { params: { ...of(id), query: { units, ...query } } }))) as Ride,
   /** Link lengths for a wish, and what one turn of each rod end does. */
   lengths: (id: string, axle: End, wish: { wheelbase?: string; pinion?: string; link?: string[] }): Promise<Lengths> =>
     answer(http.GET('/api/rigs/{id}/lengths', { params: { ...of(id), query: { axle, ...wish } } })),

@@ -2407,6 +2407,8 @@ export interface components {
             pose?: components["schemas"]["RidePose"];
         };
         RidePose: {
+            /** @description Centre of mass of all of it, in the frame of the board */
+            center_of_mass_mm: number[];
             /** @description Front axle */
             front: components["schemas"]["RidePoseAxle"];
             /** @description Chassis origin, in the frame of the board: z square to it, x forward, y left */

@@ -49,6 +49,25 @@ export type SteerPoint = Named['SteerPoint'];
 export type SteerLock = Named['SteerLock'];
 export type Steer = Nullable<Named['SteerAnswer'], 'kingpin' | 'middle' | 'locks' | 'bumps' | 'servo'>;
 
+export type RidePose = Named['RidePose'];
+export type RidePoseWheel = Named['RidePoseWheel'];
+export type Stance = Named['RideStance'];
+export type Tilting = Named['RideTilting'];
+export type Tilt = Named['RideTilt'];
+export type Leaning = Named['RideLeaning'];
+export type Raised = Named['RideRaised'];
+export type Ramp = Nullable<Named['RideRamp'], 'right'>;
+export type Holding = Named['RideHolding'];
+export type Twist = Named['RideTorque'];
+export type Damping = Named['RideDamping'];
+export type SideViews = Nullable<Named['RideAngles'], 'full_bump'>;
+export type RideSetting = Named['RideSetting'];
+export type RideWish = Nullable<Named['RideWish'], 'front' | 'rear' | 'oil'>;
+export type Ride = Omit<
+  Nullable<Named['RideAnswer'], 'stance' | 'tilt' | 'cross_axle' | 'torque'>,
+  'ramp' | 'angles' | 'wish'
+> & { ramp: Ramp | null; angles: SideViews | null; wish: RideWish | null };
+
 export type WorkingPoint = Named['DrivePoint'];
 export type Pinion = Named['DrivePinion'];
 export type GearStage = Named['DriveStage'];
@@ -58,7 +77,7 @@ export type Lengths = Nullable<Named['Lengths'], 'wish'>;
 export type Clearance = Named['TravelClearance'];
 
 export type Check = Omit<Named['CheckOutBody'], 'answers'> & {
-  answers: { mates: Mates; travel: Travel; steer: Steer; balance: Balance; drive: Drive };
+  answers: { mates: Mates; travel: Travel; steer: Steer; balance: Balance; ride: Ride; drive: Drive };
 };
 export type CompareAnswer = Named['CompareAnswer'];
 

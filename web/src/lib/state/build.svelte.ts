@@ -4,6 +4,7 @@ import type { Assembly, Change, Check, Rig, Stage } from '$lib/api/types';
 import { keepDraft, readDraft, type Draft } from './drafts';
 import { Pose } from './pose.svelte';
 import { settings } from './settings.svelte';
+import { Sitting } from './sitting.svelte';
 
 /** What was wanted when somebody else had saved in between. */
 export interface Conflict {
@@ -19,6 +20,9 @@ export type Saving = 'saved' | 'saving' | 'draft' | 'away' | 'conflict';
 export class Build {
   readonly id: string;
   readonly pose: Pose;
+  readonly sitting: Sitting;
+  /** Turn of each front knuckle about its kingpin that the stage shows, degrees; null for straight ahead. */
+  steered = $state.raw<{ left: number; right: number } | null>(null);
   #rig = $state.raw<Rig | null>(null);
   #check = $state.raw<Check | null>(null);
   #stage = $state.raw<Stage | null>(null);
@@ -35,6 +39,7 @@ export class Build {
   constructor(id: string) {
     this.id = id;
     this.pose = new Pose(id);
+    this.sitting = new Sitting(id);
     this.#draft = readDraft(id);
   }
 
@@ -111,6 +116,7 @@ export class Build {
       take(api.parts(this.id), (parts) => (this.#parts = parts)),
     ]);
     this.#answering = null;
+    this.sitting.stale();
     if (failed.length) this.#unanswered(failed[0]);
   }
 
@@ -118,6 +124,7 @@ export class Build {
   async reword(): Promise<void> {
     await this.#guard(async () => {
       this.#check = await api.check(this.id, settings.units);
+      this.sitting.stale();
     });
   }
 

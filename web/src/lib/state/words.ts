@@ -1,5 +1,5 @@
 /** The questions that exist on this page, in the order of the job. */
-export const words = ['rig', 'mates', 'travel', 'steer', 'balance', 'drive', 'compare'] as const;
+export const words = ['rig', 'mates', 'travel', 'steer', 'balance', 'ride', 'drive', 'compare'] as const;
 export type Word = (typeof words)[number];
 
 export const questionOf: Record<Word, string> = {
@@ -8,6 +8,7 @@ export const questionOf: Record<Word, string> = {
   travel: 'What do the axles do over their travel?',
   steer: 'What do the front wheels do?',
   balance: 'Where does the weight sit, and when does it tip?',
+  ride: 'How does it sit, flex and tip?',
   drive: 'What do motor, gears and pack deliver?',
   compare: 'What did the change do?',
 };

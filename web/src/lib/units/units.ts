@@ -18,7 +18,13 @@ export type Dimension =
   | 'power'
   | 'stress'
   | 'temperature'
-  | 'time';
+  | 'time'
+  | 'rate'
+  | 'roll rate'
+  | 'frequency'
+  | 'viscosity'
+  | 'damping'
+  | 'shock speed';
 
 interface Shown {
   symbol: string;
@@ -64,6 +70,22 @@ const table: Record<Dimension, Record<System, Shown>> = {
     us: { symbol: '°F', factor: 1.8, offset: 32, digits: 0 },
   },
   time: alike('s', 0),
+  rate: {
+    metric: { symbol: 'N/mm', factor: 1, digits: 3 },
+    us: { symbol: 'lbf/in', factor: inch / poundForce, digits: 2 },
+  },
+  'roll rate': {
+    metric: { symbol: 'N·mm/°', factor: 1, digits: 1 },
+    us: { symbol: 'ozf·in/°', factor: 16 / (poundForce * inch), digits: 2 },
+  },
+  frequency: alike('Hz', 2),
+  viscosity: alike('cSt', 0),
+  // As the command line says it: force at a speed in SI, since no hobby rule of thumb knows another.
+  damping: alike('N·s/m', 1),
+  'shock speed': {
+    metric: { symbol: 'mm/s', factor: 1, digits: 0 },
+    us: { symbol: 'in/s', factor: 1 / inch, digits: 1 },
+  },
 };
 
 export const symbol = (dimension: Dimension, system: System): string => table[dimension][system].symbol;

@@ -5,6 +5,7 @@ export interface Turned {
   servo: number;
   left: number;
   right: number;
+  knuckles: { left: number; right: number }; // turns about the kingpins
   ideal: number | null; // of the outer wheel
   error: number | null;
   percent: number | null;
@@ -23,6 +24,7 @@ export function lockToLock(answer: Steer): Turned[] {
       servo: p.servo_deg,
       left: p.left_deg,
       right: p.right_deg,
+      knuckles: { left: p.left_knuckle_deg, right: p.right_knuckle_deg },
       ideal: p.ideal_outer_deg,
       error: p.ackermann_error_deg,
       percent: p.ackermann_pct,
@@ -39,6 +41,7 @@ export function lockToLock(answer: Steer): Turned[] {
           servo: l.servo_deg,
           left,
           right,
+          knuckles: { left: l.left_knuckle_deg, right: l.right_knuckle_deg },
           ideal: l.ideal_outer_deg,
           error: l.ackermann_error_deg,
           percent: l.ackermann_pct,

@@ -1,0 +1,121 @@
+import type { Corners, End, Ride, RidePose } from '$lib/api/types';
+
+/** What the rig can be stood on: level, a board that is tilted, a ramp, blocks, a slope held by the drive. */
+export const grounds = [
+  'level',
+  'left_down',
+  'right_down',
+  'nose_up',
+  'nose_down',
+  'ramp',
+  'front_left_up',
+  'front_right_up',
+  'held',
+] as const;
+export type Ground = (typeof grounds)[number];
+export type TiltWay = 'left_down' | 'right_down' | 'nose_up' | 'nose_down';
+
+export const tiltWays = ['left_down', 'right_down', 'nose_up', 'nose_down'] as const;
+export const isTilt = (g: Ground): g is TiltWay => (tiltWays as readonly Ground[]).includes(g);
+
+/** One rest of the rig on one of them, whatever it is: by is ° of the board or slope, or mm along the ramp or of the blocks. */
+export interface Row {
+  by: number;
+  loads: Corners;
+  belly: number;
+  pose: RidePose | null;
+}
+
+/** The rests of one ground in the order in which they were reached; the page steps through them and works out none of its own. */
+export function rowsOf(ride: Ride | null, ground: Ground): Row[] {
+  if (!ride?.stance) return [];
+  const posed = (p: { pose?: RidePose }): RidePose | null => p.pose ?? null;
+  switch (ground) {
+    case 'level':
+      return [{ by: 0, loads: ride.stance.corner_loads_n, belly: ride.stance.belly_n, pose: posed(ride.stance) }];
+    case 'ramp':
+      return (ride.ramp?.sweep ?? []).map((r) => ({ by: r.by_mm, loads: r.loads_n, belly: r.belly_n, pose: posed(r) }));
+    case 'front_left_up':
+    case 'front_right_up':
+      return (ride.cross_axle?.[ground].sweep ?? []).map((r) => ({
+        by: r.by_mm,
+        loads: r.loads_n,
+        belly: r.belly_n,
+        pose: posed(r),
+      }));
+    case 'held':
+      return (ride.torque?.sweep ?? []).map((h) => ({ by: h.slope_deg, loads: h.loads_n, belly: 0, pose: posed(h) }));
+    default:
+      return (ride.tilt?.[ground].sweep ?? []).map((l) => ({
+        by: l.angle_deg,
+        loads: l.loads_n,
+        belly: 0,
+        pose: posed(l),
+      }));
+  }
+}
+
+/** The row that is nearest to by; the last one when it lies beyond them. */
+export function rowAt(rows: Row[], by: number): number {
+  let best = 0;
+  rows.forEach((r, i) => {
+    if (Math.abs(r.by - by) < Math.abs((rows[best]?.by ?? 0) - by)) best = i;
+  });
+  return best;
+}
+
+export interface WheelName {
+  key: keyof Corners;
+  end: End;
+  side: 'left' | 'right';
+  name: string;
+}
+
+export const wheels: readonly WheelName[] = (['front', 'rear'] as const).flatMap((end) =>
+  (['left', 'right'] as const).map((side): WheelName => ({ key: `${end}_${side}`, end, side, name: `${end} ${side}` })),
+);
+
+export type Bearing = 'carries' | 'light' | 'off';
+
+/** Less than this share of a quarter of all load, and a wheel is called light: a word of this page, not of the mechanics. */
+const lightShare = 0.15;
+
+/** How a wheel bears: a word for each. */
+export function bearing(loads: Corners, key: keyof Corners): Bearing {
+  const load = loads[key];
+  if (load <= 0) return 'off';
+  const sum = wheels.reduce((s, w) => s + loads[w.key], 0);
+  return load < (lightShare * sum) / 4 ? 'light' : 'carries';
+}
+
+/** What the wheels do that do not simply carry, in words; "" when all do. */
+export function bearingWords(loads: Corners, say: (newton: number) => string): string {
+  return wheels
+    .map((w) => ({ w, how: bearing(loads, w.key) }))
+    .filter((x) => x.how !== 'carries')
+    .map(({ w, how }) =>
+      how === 'off' ? `the ${w.name} wheel carries nothing` : `the ${w.name} wheel is light: ${say(loads[w.key])}`,
+    )
+    .join(', ');
+}
+
+export const groundName: Record<Ground, string> = {
+  level: 'level ground',
+  left_down: 'left side down',
+  right_down: 'right side down',
+  nose_up: 'nose up',
+  nose_down: 'nose down',
+  ramp: 'left front wheel up a ramp',
+  front_left_up: 'front left and rear right on blocks',
+  front_right_up: 'front right and rear left on blocks',
+  held: 'nose up, held by its drive',
+};
+
+/** Whether the numbers of its rows are degrees; otherwise they are mm. */
+export const inDegrees = (g: Ground): boolean => isTilt(g) || g === 'held';
+
+/** What the rig stands on, in words: "left side down, 20.0°". */
+export function groundWords(ground: Ground, by: number, length: (mm: number) => string): string {
+  if (ground === 'level') return groundName.level;
+  return `${groundName[ground]}, ${inDegrees(ground) ? `${by.toFixed(1)}°` : length(by)}`;
+}
