@@ -146,10 +146,10 @@ export function swingMarks(
   return { group, labels };
 }
 
-export function line(points: Vector3[], colour: number, dashed: boolean): Line {
+export function line(points: Vector3[], colour: number, dashed: boolean, hidden = false): Line {
   const material = dashed
-    ? new LineDashedMaterial({ color: colour, dashSize: 6, gapSize: 4, depthTest: false, transparent: true })
-    : new LineBasicMaterial({ color: colour, depthTest: false, transparent: true });
+    ? new LineDashedMaterial({ color: colour, dashSize: 6, gapSize: 4, depthTest: hidden, transparent: true })
+    : new LineBasicMaterial({ color: colour, depthTest: hidden, transparent: true });
   const l = still(new Line(new BufferGeometry().setFromPoints(points), material));
   l.computeLineDistances();
   l.renderOrder = 9;

@@ -78,20 +78,28 @@ export function groundMarks(p: Posed, axles: Axles, look: Look): Group {
     if (raised) out.add(...solid(raised.applyMatrix4(at), look));
   }
   out.add(plumbMarks(toVec(pose.center_of_mass_mm).applyMatrix4(at), toVec(pose.up), look));
-  if (p.tilted) {
-    // The level through the board's lower edge, to read the angle against.
-    const down = toVec(pose.up).setZ(0).negate().normalize();
-    const reach = Math.abs(down.x) > 0.5 ? half.x : half.y;
-    const hinge = down.clone().multiplyScalar(reach);
-    const level = new Vector3(0, 0, 1).cross(toVec(pose.up)).cross(toVec(pose.up)).normalize();
-    if (level.dot(down) > 0) level.negate();
-    const side = new Vector3(0, 0, 1).cross(down).multiplyScalar(Math.abs(down.x) > 0.5 ? half.y : half.x);
-    for (const s of [1, -1]) {
-      const from = hinge.clone().addScaledVector(side, s);
-      out.add(line([from, from.clone().addScaledVector(level, 2 * reach)], ink[look].mark, true));
-    }
-  }
+  if (p.tilted) out.add(wedgeUnder(toVec(pose.up), look));
   return out;
+}
+
+/** The level through the board's lower edge, and what props the board up: dashed, so that its angle can be seen. */
+function wedgeUnder(up: Vector3, look: Look): Group {
+  const g = new Group();
+  const down = up.clone().setZ(0).negate().normalize();
+  const along = Math.abs(down.x) > 0.5;
+  const [reach, wide] = along ? [half.x, half.y] : [half.y, half.x];
+  const side = new Vector3(0, 0, 1).cross(down).multiplyScalar(wide);
+  const ends: Vector3[] = [];
+  for (const s of [1, -1]) {
+    const lower = down.clone().multiplyScalar(reach).addScaledVector(side, s);
+    const upper = down.clone().multiplyScalar(-reach).addScaledVector(side, s);
+    // Straight down from the upper corner to the level of the lower one.
+    const foot = upper.clone().addScaledVector(up, lower.clone().sub(upper).dot(up));
+    g.add(line([lower, foot, upper], ink[look].mark, true, true));
+    ends.push(foot);
+  }
+  g.add(line(ends, ink[look].mark, true, true));
+  return g;
 }
 
 /** A wedge or a block under a wheel; null when it stands on the board itself. */

@@ -77,15 +77,16 @@ export const wheels: readonly WheelName[] = (['front', 'rear'] as const).flatMap
 
 export type Bearing = 'carries' | 'light' | 'off';
 
-/** Less than this share of a quarter of all load, and a wheel is called light: a word of this page, not of the mechanics. */
+/** Less than these shares of a quarter of all load, and a wheel is called light, or to carry nothing: words of this page, not mechanics. */
 const lightShare = 0.15;
+const offShare = 0.01;
 
 /** How a wheel bears: a word for each. */
 export function bearing(loads: Corners, key: keyof Corners): Bearing {
   const load = loads[key];
-  if (load <= 0) return 'off';
-  const sum = wheels.reduce((s, w) => s + loads[w.key], 0);
-  return load < (lightShare * sum) / 4 ? 'light' : 'carries';
+  const quarter = wheels.reduce((s, w) => s + loads[w.key], 0) / 4;
+  if (load <= offShare * quarter) return 'off';
+  return load < lightShare * quarter ? 'light' : 'carries';
 }
 
 /** What the wheels do that do not simply carry, in words; "" when all do. */
@@ -101,8 +102,8 @@ export function bearingWords(loads: Corners, say: (newton: number) => string): s
 
 export const groundName: Record<Ground, string> = {
   level: 'level ground',
-  left_down: 'left side down',
-  right_down: 'right side down',
+  left_down: 'left down',
+  right_down: 'right down',
   nose_up: 'nose up',
   nose_down: 'nose down',
   ramp: 'left front wheel up a ramp',

@@ -8,6 +8,9 @@ describe('conversion', () => {
     ['mass', 28.34952, 1],
     ['force', 4.448222, 1],
     ['torque', 7.061552, 1],
+    ['rate', 0.1751268, 1], // lbf/in: 1.751268 E+02 N/m
+    ['roll rate', 7.061552, 1],
+    ['shock speed', 25.4, 1],
     ['speed', 0.44704, 1],
     ['stress', 0.006894757, 1],
     ['temperature', 100, 212],
@@ -35,6 +38,11 @@ describe('what is read', () => {
   it('shows a dash for what does not exist', () => {
     expect(show(null, 'length', 'metric')).toBe('–');
     expect(show(Number.NaN, 'mass', 'us')).toBe('–');
+  });
+  it('shows which way something changed, also when it is less than one', () => {
+    expect(showChange(0.3, 'length', 'metric')).toBe('+0.3\u00a0mm');
+    expect(showChange(0.04, 'length', 'metric')).toBe('0.0\u00a0mm');
+    expect(showChange(-0.3, 'angle', 'metric')).toBe('−0.3°');
   });
   it('carries the unit', () => {
     expect(show(25.4, 'length', 'us')).toBe('1.000\u00a0in');

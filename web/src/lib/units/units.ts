@@ -120,7 +120,7 @@ export function show(value: number | null | undefined, dimension: Dimension, sys
 /** As show, with a plus before what grew. */
 export function showChange(value: number | null | undefined, dimension: Dimension, system: System, more = 0): string {
   const text = show(value, dimension, system, more);
-  return value !== null && value !== undefined && value > 0 && !/^[0.]+(\D|$)/.test(text) ? `+${text}` : text;
+  return value !== null && value !== undefined && value > 0 && !/^[0.]+(?![\d.])/.test(text) ? `+${text}` : text;
 }
 
 const bare = /^[+\-−]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;

@@ -1,5 +1,5 @@
 import type { Corners, Tilting } from '$lib/api/types';
-import type { Curve } from '$lib/components/Plot.svelte';
+import type { Curve, Upright } from '$lib/components/Plot.svelte';
 import { wheels, type Row } from '$lib/state/rows';
 
 const close = (a: number, b: number): boolean => Math.abs(a - b) < 1e-6;
@@ -43,12 +43,15 @@ export function loadCurves(x: number[], mine: Row[], other: Row[], shown: (newto
 }
 
 /** Where a way's angles take the rig, as lines of the plot, the first one first. */
-export function angleLines(t: Tilting): { x: number; text: string; tone: string }[] {
-  const out: { x: number; text: string; tone: string }[] = [];
-  if (t.first_light_deg !== null && (t.tip_deg === null || t.tip_deg - t.first_light_deg > 0.05))
-    out.push({ x: t.first_light_deg, text: `${t.first_light} light`, tone: 'watch' });
-  if (t.tip_deg !== null) out.push({ x: t.tip_deg, text: 'tips', tone: 'stop' });
-  if (t.locked_tip_deg !== null) out.push({ x: t.locked_tip_deg, text: 'shocks locked', tone: 'ink-2' });
-  out.push({ x: t.rigid_deg, text: 'rigid', tone: 'ink-2' });
+export function angleLines(t: Tilting): Upright[] {
+  const out: Upright[] = [];
+  const put = (x: number | null, text: string, tone: string, dash: number[]): void => {
+    if (x !== null) out.push({ x, text: `${text} ${x.toFixed(1)}°`, tone, dash, key: true });
+  };
+  if (t.tip_deg === null || (t.first_light_deg !== null && t.tip_deg - t.first_light_deg > 0.05))
+    put(t.first_light_deg, 'first light', 'ink', [2, 3]);
+  put(t.tip_deg, 'tips', 'stop', []);
+  put(t.locked_tip_deg, 'shocks locked', 'ink-2', [7, 4]);
+  put(t.rigid_deg, 'rigid', 'ink-2', [2, 4]);
   return out.toSorted((a, b) => a.x - b.x);
 }
