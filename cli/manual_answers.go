@@ -40,6 +40,7 @@ func answersPage() []byte {
 	w.root("shop order", reflect.TypeFor[shop.Order]())
 	w.root("shop prints", reflect.TypeFor[shop.Prints]())
 	w.root("shop steps", reflect.TypeFor[shop.Work]())
+	w.root("shop strength", reflect.TypeFor[shop.Strength]())
 	w.root("bin find", reflect.TypeFor[foundList]())
 	w.root("bin fits", reflect.TypeFor[fittingList]())
 	w.root("finding", reflect.TypeFor[finding.Finding]())

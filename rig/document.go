@@ -216,6 +216,7 @@ type Rod struct {
 type End struct {
 	Adds   quantity.Length  `rig:"adds" required:"true" least:"0" doc:"What it adds to the rod, eye centre to rod face, screwed fully home"`
 	Out    *quantity.Length `rig:"out" least:"0" doc:"How far it may be unscrewed and still hold"`
+	Holds  *quantity.Length `rig:"holds" above:"0" doc:"Thread that is in the rod when screwed fully home"`
 	Thread string           `rig:"thread" doc:"Thread: M3, M4"`
 	Swing  *quantity.Angle  `rig:"swing" least:"0" doc:"How far the ball may swing from square to its bolt"`
 	Bolt   string           `rig:"bolt" doc:"Bolt through the ball: M3"`

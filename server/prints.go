@@ -30,6 +30,7 @@ func (s *Server) routeMake(api huma.API) {
 		stlType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, mfType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}}}
 	huma.Register(api, file, s.print)
 	huma.Register(api, operation("steps", http.MethodGet, "/api/rigs/{id}/shop/steps", "The order of work, with what to check on the way"), s.steps)
+	huma.Register(api, operation("strength", http.MethodGet, "/api/rigs/{id}/shop/strength", "What links and rod ends stand, estimates: the options are those of the command"), s.strength)
 	paper := operation("steps-on-paper", http.MethodGet, "/api/rigs/{id}/shop/steps/paper", "The order of work as a file, with boxes to tick")
 	paper.Responses = map[string]*huma.Response{"200": {Description: "The file", Content: map[string]*huma.MediaType{
 		htmlType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, mdType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, pdfType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}}}

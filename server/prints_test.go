@@ -65,3 +65,15 @@ func TestStepsAreTheCommands(t *testing.T) {
 	s.do("GET", at+"/paper?format=doc", nil).problem(422, "")
 	s.do("GET", at+"?against=99", nil).problem(404, "")
 }
+
+// What the links stand is the command's answer.
+func TestStrengthIsTheCommands(t *testing.T) {
+	s := openShop(t)
+	for _, file := range demoFiles {
+		_, m := model(t, file)
+		at := "/api/rigs/" + s.find(file).ID + "/shop/strength"
+		wantJSON(t, s.do("GET", at+"?strike=20+lbf&units=us", nil), orders.StrengthOf(m, orders.StrengthOptions{Strike: 20 * 4.4482216152605, Units: quantity.US}))
+		s.do("GET", at+"?strike=0", nil).problem(422, "")
+		s.do("GET", at+"?push=5+mm", nil).problem(422, "")
+	}
+}

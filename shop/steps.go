@@ -70,7 +70,8 @@ func StepsOf(m *solid.Model, o StepOptions) (Work, error) {
 	if err != nil {
 		return Work{}, err
 	}
-	w := &working{m: m, units: o.Units, joints: list.Joints, travel: &tr, stance: rd.Stance}
+	strength := StrengthOf(m, StrengthOptions{Units: o.Units})
+	w := &working{strength: &strength, m: m, units: o.Units, joints: list.Joints, travel: &tr, stance: rd.Stance}
 	w.out = Work{Name: m.Name, Tools: []string{}, Stages: []Stage{}, Rest: []string{}, Findings: []finding.Finding{}}
 	measured := false
 	for i := range list.Steps {
@@ -102,12 +103,13 @@ func StepsOf(m *solid.Model, o StepOptions) (Work, error) {
 }
 
 type working struct {
-	m      *solid.Model
-	units  quantity.System
-	joints []mates.Joint
-	travel *travel.Answer
-	stance *ride.Stance
-	out    Work
+	m        *solid.Model
+	units    quantity.System
+	joints   []mates.Joint
+	travel   *travel.Answer
+	stance   *ride.Stance
+	strength *Strength
+	out      Work
 }
 
 // add appends a step to the stage, a new one when the stage has changed.

@@ -21,6 +21,17 @@ func (w *working) checks(s *mates.Step) []Check {
 				if l.Side != solid.Single {
 					out = append(out, w.fineMM("left and right differ at most by", 0.2)) // common practice: more twists the axle
 				}
+				wanted := 0.0
+				if s := w.strength.Link(name); s != nil {
+					for _, e := range s.Ends {
+						if e.WantedMM != nil {
+							wanted = max(wanted, *e.WantedMM)
+						}
+					}
+				}
+				if wanted > 0 {
+					out = append(out, w.mm("thread in the rod at each end, at least", wanted))
+				}
 				return out
 			}
 		}
