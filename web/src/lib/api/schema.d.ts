@@ -552,6 +552,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/shop/strength": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What links and rod ends stand, estimates: the options are those of the command */
+        get: operations["strength"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/stage": {
         parameters: {
             query?: never;
@@ -2999,6 +3016,34 @@ export interface components {
             /** @description What to measure */
             what: string;
         };
+        ShopEndStrength: {
+            /** @description The thread was not written: 2 diameters are taken to be left when it is out as far as it may */
+            assumed: boolean;
+            /**
+             * Format: double
+             * @description Thread in the rod as it is set; null when neither holds nor out is given
+             */
+            holds_mm: number | null;
+            /** @description Bin item */
+            item: string;
+            /**
+             * Format: double
+             * @description That over the push
+             */
+            margin: number | null;
+            /**
+             * Format: double
+             * @description Pull at which its shank yields at the thread: stress area times strength of its material
+             */
+            shank_n: number | null;
+            /** @description Thread; empty when not known */
+            thread: string;
+            /**
+             * Format: double
+             * @description Thread that the rod's material wants
+             */
+            wanted_mm: number | null;
+        };
         ShopLine: {
             /**
              * Format: int64
@@ -3040,6 +3085,73 @@ export interface components {
              * @enum {string}
              */
             why: "new" | "forgotten";
+        };
+        ShopLinkStrength: {
+            /**
+             * Format: double
+             * @description Load across the middle at which it stays bent
+             */
+            bends_n: number | null;
+            /**
+             * Format: double
+             * @description Of a tube; 0 for a solid rod
+             */
+            bore_mm: number;
+            /**
+             * Format: double
+             * @description Of the rod
+             */
+            diameter_mm: number;
+            /** @description Both rod ends, chassis end first; empty when the document names none */
+            ends: components["schemas"]["ShopEndStrength"][];
+            /**
+             * @description How: a straight one buckles, slender after Euler or stout after Johnson; a bent one bends
+             * @enum {string}
+             */
+            gives_by: "Euler" | "Johnson" | "bending" | "";
+            /**
+             * Format: double
+             * @description Push along it at which it gives way
+             */
+            gives_n: number | null;
+            /** @description What the document lacks for the rod; empty when nothing */
+            lacks: string;
+            /**
+             * Format: double
+             * @description Eye to eye: taken to be of the rod's section throughout
+             */
+            length_mm: number;
+            /** @description Of the rod; empty when not known */
+            material: string;
+            /** @description Name in the document */
+            name: string;
+            /**
+             * Format: double
+             * @description How far a bent link is off the line between its eyes; 0 when it is straight
+             */
+            offset_mm: number;
+            /** @description Path in the document */
+            path: string;
+            /**
+             * Format: double
+             * @description That over the push
+             */
+            push_margin: number | null;
+            /**
+             * Format: double
+             * @description How far the middle gives under the strike
+             */
+            strike_deflection_mm: number | null;
+            /**
+             * Format: double
+             * @description That over the strike
+             */
+            strike_margin: number | null;
+            /**
+             * Format: double
+             * @description Bending stress under the strike
+             */
+            strike_stress_mpa: number | null;
         };
         ShopMeasured: {
             /**
@@ -3120,6 +3232,24 @@ export interface components {
             steps: components["schemas"]["ShopWorkStep"][];
             /** @description What is worked on */
             title: string;
+        };
+        ShopStrength: {
+            /** @description What was assumed */
+            assumes: string[];
+            /** @description What gives way first, and what is missing */
+            findings: components["schemas"]["Finding"][];
+            /** @description Each link, in the order of the document */
+            links: components["schemas"]["ShopLinkStrength"][];
+            /**
+             * Format: double
+             * @description Load along each link: an assumption
+             */
+            push_n: number;
+            /**
+             * Format: double
+             * @description Load across the middle of each link: an assumption
+             */
+            strike_n: number;
         };
         ShopWork: {
             /** @description What to solve before the first step */
@@ -5751,6 +5881,45 @@ export interface operations {
                     "application/pdf": string;
                     "text/html; charset=utf-8": string;
                     "text/markdown; charset=utf-8": string;
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    strength: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Load across the middle of each link, N without a unit; 50 N when left out */
+                strike?: string;
+                /** @description Load along each link, N without a unit; twice the rig's weight when left out */
+                push?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopStrength"];
                 };
             };
             /** @description What went wrong */
