@@ -28,6 +28,7 @@ type Answer struct {
 	InertiaKGMM2         []float64         `json:"inertia_kg_mm2" nullable:"false" doc:"About the centre of mass, chassis axes: xx, yy, zz, xy, xz, yz; parts without a shape count as points"`
 	WheelbaseMM          *float64          `json:"wheelbase_mm" doc:"Contact point to contact point along the ground"`
 	GroundPitchDeg       *float64          `json:"ground_pitch_deg" doc:"Chassis against the ground, positive nose down"`
+	GroundRollDeg        *float64          `json:"ground_roll_deg" doc:"Chassis against the ground, positive with the left side up: 0 unless it leans on its springs"`
 	FrontShare           *float64          `json:"front_share" doc:"Share of the weight on the front axle, 0 to 1"`
 	CornerLoadsN         *Corners          `json:"corner_loads_n" doc:"Standing level, no twist in the chassis"`
 	StaticStability      *float64          `json:"static_stability_factor" doc:"Half the mean track over the height of the centre of mass"`

@@ -82,7 +82,7 @@ func newBase(m *solid.Model, st *travel.Stand) *base {
 // seen puts a chassis-frame point into the ground's frame.
 func (b *base) seen(q solid.Vec) solid.Vec {
 	d := q.Sub(b.g.Point)
-	return solid.Vec{X: d.Dot(b.g.Forward), Y: d.Y, Z: d.Dot(b.g.Up)}
+	return solid.Vec{X: d.Dot(b.g.Forward), Y: d.Dot(b.g.Left()), Z: d.Dot(b.g.Up)}
 }
 
 // tips are the rigid tip angles for a centre of mass c in the ground's frame, rad: atan(d/h) with d the level distance of c
@@ -111,8 +111,9 @@ func (b *base) loads(c solid.Vec) Corners {
 
 func (a *Answer) stand(b *base, mass float64, at solid.Vec) {
 	c := b.seen(at)
-	h, l, pitch := c.Z, b.length, b.g.Pitch/deg
+	h, l, pitch, roll := c.Z, b.length, b.g.Pitch/deg, b.g.Roll/deg
 	a.CenterOfMassHeightMM, a.WheelbaseMM, a.GroundPitchDeg = &h, &l, &pitch
+	a.GroundRollDeg = &roll
 	k := b.loads(c)
 	share := k.FrontLeft + k.FrontRight
 	a.FrontShare = &share

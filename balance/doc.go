@@ -2,5 +2,5 @@
 //
 // In: a solid.Model and Options (parts moved for a "what if"). Out: mass, centre of mass, inertia, axle and corner loads,
 // rigid tip angles, and how much each part matters to them. Answers carry kg, mm, N and degrees; the rig stands level in its
-// design pose (package travel) on undeflected tyres.
+// design pose (package travel) with the tyres as far pressed in as they are there.
 package balance

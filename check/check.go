@@ -51,8 +51,11 @@ type Word struct {
 	Count int           `json:"count" doc:"Findings that say stop or watch"`
 }
 
-// Assess asks everything. Targets whose number could not be worked out are findings too.
+// Assess asks everything of the rig standing on its springs, when its document says enough for that (ride.Stand). Targets whose number could not be worked out are findings too.
 func Assess(m *solid.Model, o Options) (Answer, error) {
+	if m.Rest == nil {
+		m = ride.Stand(m)
+	}
 	o.Travel.Units, o.Steer.Units, o.Balance.Units = o.Units, o.Units, o.Units
 	// Ride asks none of the others and none asks it; a second processor has it ready by the time they are.
 	var beside sync.WaitGroup

@@ -36,7 +36,7 @@ func newCheck() *cobra.Command {
 func (p *printer) check(ans *check.Answer) {
 	p.title("%s", ans.Name)
 	p.findings(ans.Findings)
-	p.title("Numbers (in the design pose; those of ride as it stands)")
+	p.title("Numbers (in the design pose, as it stands)")
 	p.values(ans.Numbers())
 }
 

@@ -83,7 +83,7 @@ func (p *printer) stance(s *ride.Stance) {
 	c := &s.CornerLoadsN
 	p.table([]string{"axle", "front", "rear"}, [][]string{
 		row("ride height "+mm, func(a *ride.StanceAxle) string { return l(a.RideHeightMM) }),
-		row("heave against the design pose "+mm, func(a *ride.StanceAxle) string { return l(a.HeaveMM) }),
+		row("heave against what is written "+mm, func(a *ride.StanceAxle) string { return l(a.HeaveMM) }),
 		row("roll of the axle °", func(a *ride.StanceAxle) string { return quantity.Fixed(a.RollDeg, 1) }),
 		row("pinion angle °", func(a *ride.StanceAxle) string { return quantity.Fixed(a.PinionAngleDeg, 1) }),
 		row("under the axle "+mm, func(a *ride.StanceAxle) string { return p.maybe(quantity.DimLength, a.ClearanceMM, 1) }),

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -45,7 +46,7 @@ func load(path string) (*loaded, error) {
 	if err != nil {
 		return nil, placed(filepath.Dir(path), err)
 	}
-	return &loaded{build: b, model: m, sums: sums}, nil
+	return &loaded{build: b, model: ride.Stand(m), sums: sums}, nil
 }
 
 // bounded reads a file, unless it is larger than anything a document may name.

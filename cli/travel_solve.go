@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lowslung/channel"
+	"lowslung/ride"
 	"lowslung/solid"
 	"lowslung/travel"
 )
@@ -30,7 +31,7 @@ func (w *wishFlags) answer(p *printer, l *loaded, axle string) error {
 	if axle == "" {
 		axle = solid.Rear.String()
 	}
-	o := travel.WishOptions{Axle: axle, Links: w.links}
+	o := travel.WishOptions{Axle: axle, Links: w.links, Settle: ride.Stand}
 	var err error
 	if o.Wheelbase, err = w.value(l, w.wheelbase, "wheelbase"); err != nil {
 		return err
@@ -42,7 +43,7 @@ func (w *wishFlags) answer(p *printer, l *loaded, axle string) error {
 	if err != nil {
 		return err
 	}
-	out := solved{Wish: &wish, Turns: travel.Turns(l.model, ends)}
+	out := solved{Wish: &wish, Turns: travel.Turns(l.model, ends, ride.Stand)}
 	if p.json {
 		return p.encode(out)
 	}

@@ -101,7 +101,7 @@ func (l *line) speed(rpm float64) float64 {
 
 // compile reads the drive block; what it lacks becomes a finding, and the rest still answers.
 func compile(m *solid.Model) *line {
-	l := &line{m: m, doc: m.Doc.Drive, eff: usualMesh, gearbox: 1, whole: true}
+	l := &line{m: m, doc: m.Doc.Drive, eff: usualMesh, gearbox: 1, whole: true, stand: travel.StandOf(m)}
 	if l.doc.Efficiency != nil {
 		l.eff = float64(*l.doc.Efficiency)
 	} else {
@@ -212,8 +212,7 @@ func (l *line) final(e int, f *rig.Final) {
 
 // weigh takes weight and where it sits, standing level in the design pose.
 func (l *line) weigh() {
-	st := travel.StandOf(l.m)
-	l.stand = st
+	st := l.stand
 	if !st.Weighed || st.Base <= 0 {
 		return
 	}

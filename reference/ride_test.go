@@ -8,6 +8,7 @@ import (
 	"lowslung/balance"
 	"lowslung/ride"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // How a rig stands, tilted and crossed up, against MuJoCo 3.3.8: mujoco/stand.mjs builds it of free bodies, bars and springs, drops it on the
@@ -24,6 +25,7 @@ import (
 const (
 	loadTol  = 0.003 // of the load
 	angleTol = 0.05  // °
+	placeTol = 0.001 // mm
 )
 
 type mujocoEnd struct {
@@ -143,6 +145,12 @@ func (s *mujocoStance) angles() [4]float64 {
 	return out
 }
 
+// axle is the place of an axle's origin in the chassis frame, mm.
+func (s *mujocoStance) axle(end int) [3]float64 {
+	o, c := s.Axles[end].Origin, s.Chassis.Origin
+	return three(s.Chassis.Turn.MulT(vec{X: o[0] - c[0], Y: o[1] - c[1], Z: o[2] - c[2]}))
+}
+
 const ballTyres = `lowslung: 1
 base: %s
 %s
@@ -184,6 +192,15 @@ func TestStandingAgainstMuJoCo(t *testing.T) {
 			Cases   [][2]mujocoStance
 		}
 		mujoco(t, "stand.mjs", q, &answer)
+		// Level, travel's axles must be against the chassis where that program's are.
+		stand := travel.StandOf(ride.Stand(m))
+		for end, mv := range stand.Movers {
+			soft, stiff := answer.Cases[0][0].axle(end), answer.Cases[0][1].axle(end)
+			p := mv.Design.Origin()
+			for k, v := range [3]float64{p.X, p.Y, p.Z} {
+				largest.hold(t, "place of an axle in the chassis, mm", one.file, v, (4*stiff[k]-soft[k])/3, placeTol)
+			}
+		}
 		lean := &a.Tilt.LeftDown.Sweep[4]
 		if lean.AngleDeg != 20 {
 			t.Fatalf("row 4 of the tilt is at %v°", lean.AngleDeg)

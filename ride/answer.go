@@ -44,7 +44,7 @@ type StanceAxles struct {
 
 // StanceAxle is one axle at rest, and how it is sprung there.
 type StanceAxle struct {
-	HeaveMM        float64  `json:"heave_mm" doc:"Against the design pose, positive up: the chassis sits lower"`
+	HeaveMM        float64  `json:"heave_mm" doc:"Against where set, ride_height or near would put it, positive up: the chassis sits lower"`
 	RollDeg        float64  `json:"roll_deg" doc:"Of the axle against the chassis, positive with its left wheel up"`
 	RideHeightMM   float64  `json:"ride_height_mm" doc:"Belly plane above the ground at this axle"`
 	PinionAngleDeg float64  `json:"pinion_angle_deg" doc:"Elevation of the pinion shaft out of the axle against the chassis, positive up, as it sits"`

@@ -120,6 +120,11 @@ func compile(m *solid.Model, units quantity.System) (*machine, *finding.Finding)
 			return lack("How it stands needs a tyre on both sides of the %s axle, with its diameter.", end)
 		}
 	}
+	if m.Rest != nil { // where it stands is what is asked here: begin as the document has it, every time alike
+		plain := *m
+		plain.Rest = nil
+		m = &plain
+	}
 	st := travel.StandOf(m)
 	for _, mv := range st.Movers {
 		if !mv.Solved {

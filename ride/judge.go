@@ -9,6 +9,7 @@ import (
 	"lowslung/finding"
 	"lowslung/quantity"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 const (
@@ -184,7 +185,7 @@ func (a *Answer) judgeShocks(w *work, o Options, add func(finding.Finding)) {
 // stop is the force of the stop fully open, N, negative: it holds the shock together.
 func (w *work) stop(s *strut, length float64) float64 { return min(0, s.model.Open-length) * w.mc.hard }
 
-// judgePlace holds the stance against the set lengths and the design pose.
+// judgePlace holds the stance, which every question uses, against what is written of the height.
 func (a *Answer) judgePlace(w *work, o Options, add func(finding.Finding)) {
 	low, has := w.toSet()
 	if has && max(math.Abs(low[0]), math.Abs(low[1])) > offSet {
@@ -198,7 +199,8 @@ func (a *Answer) judgePlace(w *work, o Options, add func(finding.Finding)) {
 			if low[i] < 0 {
 				word = "longer"
 			}
-			f := finding.New(finding.Note, "ride/off-set", "On their springs the %s shocks stand %s %s than their set length, which the other questions use.", end, mm(math.Abs(low[i]), o.Units), word)
+			f := finding.New(finding.Note, "ride/off-set", "You wrote set %s for the %s shocks; on their springs they stand %s %s, and every question takes them there.",
+				mm(w.setOf(i), o.Units), end, mm(math.Abs(low[i]), o.Units), word)
 			if ok {
 				f = f.CuredBy("%s", set[i].words(o))
 			} else {
@@ -209,15 +211,26 @@ func (a *Answer) judgePlace(w *work, o Options, add func(finding.Finding)) {
 	}
 	for i := range w.mo {
 		mv := w.mc.axles[i].mv
-		if off := w.at.z[i] - mv.Design.Z; math.Abs(off) > offSet && !(has && math.Abs(low[i]) > offSet) {
+		if off := w.at.z[i] - mv.Design.Z; mv.Source == travel.ByRide && math.Abs(off) > offSet && !(has && math.Abs(low[i]) > offSet) {
 			word := "higher"
 			if off < 0 {
 				word = "lower"
 			}
-			add(finding.New(finding.Note, "ride/off-design", "On its springs the %s axle sits %s %s against the chassis than in the design pose (by %s), which the other questions use.", mv.End, mm(math.Abs(off), o.Units), word, mv.Source).
+			add(finding.New(finding.Note, "ride/off-design", "On its springs the %s axle sits %s %s against the chassis than ride_height says, and every question takes it there.", mv.End, mm(math.Abs(off), o.Units), word).
 				For(w.mc.model.Axles[i].Path))
 		}
 	}
+}
+
+// setOf is the mean set length written on axle i, mm.
+func (w *work) setOf(i int) float64 {
+	sum, n := 0.0, 0.0
+	for k := range w.mc.axles[i].struts {
+		if s := w.mc.axles[i].struts[k].model; s.Set > 0 {
+			sum, n = sum+s.Set, n+1
+		}
+	}
+	return sum / n
 }
 
 // words are a setting as a cure.

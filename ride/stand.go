@@ -22,7 +22,7 @@ func (w *work) stand() outcome {
 	return w.settle(limits{turn: 1, shift: 120, steps: 200, late: stalled})
 }
 
-// place is the design pose on the ground: front tyre's lowest point at the origin's height, the chassis pitched as its ground says.
+// place is where set, ride_height or near puts it, on the ground: front tyre's lowest point at the origin's height, the chassis pitched as its ground says.
 func (w *work) place() {
 	st := w.mc.stand
 	g := &st.Ground

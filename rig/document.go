@@ -277,7 +277,7 @@ type Shock struct {
 	Pair    bool             `rig:"pair" doc:"There is a mirror twin at −y"`
 	Top     Ref              `rig:"top" required:"true" doc:"Upper eye: part/hole"`
 	Bottom  Ref              `rig:"bottom" required:"true" doc:"Lower eye: part/hole, or link/hole"`
-	Set     *quantity.Length `rig:"set" above:"0" doc:"Eye to eye at ride height, until ride works it out"`
+	Set     *quantity.Length `rig:"set" above:"0" doc:"Eye to eye as it stands: places the axle as long as the document lacks what its springs need; afterwards a wish that the stance is held against"`
 	Mass    *quantity.Mass   `rig:"mass" least:"0" doc:"Weight of one with its spring and oil"`
 	Springs []Spring         `rig:"springs" doc:"Springs in series on this shock"`
 	Above   []Spring         `rig:"above_piston" doc:"Springs inside the body above the piston, in series: they push the shock open once it is closed so far that they touch both ends of their chamber, which is as long as the stroke left"`

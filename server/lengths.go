@@ -8,6 +8,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"lowslung/channel"
+	"lowslung/ride"
 	"lowslung/solid"
 	"lowslung/travel"
 )
@@ -53,6 +54,7 @@ func (s *Server) lengths(ctx context.Context, in *lengthsIn) (*lengthsOut, error
 		return nil, err
 	}
 	out := &lengthsOut{}
+	o.Settle = ride.Stand
 	if o.Wheelbase != nil || o.Pinion != nil {
 		wish, err := travel.ForWish(l.Model, o)
 		if err != nil {
@@ -64,6 +66,6 @@ func (s *Server) lengths(ctx context.Context, in *lengthsIn) (*lengthsOut, error
 	if in.Axle == solid.Rear.String() {
 		end = solid.Rear
 	}
-	out.Body.Turns = travel.Turns(l.Model, []solid.End{end})
+	out.Body.Turns = travel.Turns(l.Model, []solid.End{end}, ride.Stand)
 	return out, nil
 }

@@ -107,7 +107,7 @@ func stateOf(m *solid.Model, st *travel.Stand, end solid.End, p travel.Pulled) A
 	a, mv := &m.Axles[end], st.Movers[end]
 	turn := p.Pose.Turn()
 	out := AxleState{Present: true, Solved: mv.Solved, OriginMM: xyz(p.Pose.Origin()), Turn: turn[:],
-		HalfTrackMM: a.HalfTrack, TyreRadiusMM: a.TyreRadius, TyreWidthMM: a.TyreWidth,
+		HalfTrackMM: a.HalfTrack, TyreRadiusMM: st.Radius[end], TyreWidthMM: a.TyreWidth,
 		Pose: &p.Answer, Rates: p.Rates, Shocks: []ShockPlace{}, LeftBumpMM: p.Left, RightBumpMM: p.Right, StoppedBy: p.StoppedBy}
 	if r := p.Rates; r != nil && r.InstantCenterXMM != nil && r.InstantCenterZMM != nil {
 		out.InstantCenterMM = []float64{*r.InstantCenterXMM, *r.InstantCenterZMM}

@@ -14,6 +14,7 @@ import (
 	"lowslung/check"
 	"lowslung/mates"
 	"lowslung/quantity"
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/steer"
@@ -37,7 +38,7 @@ func model(t testing.TB, file string) (*rig.Build, *solid.Model) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return b, m
+	return b, ride.Stand(m)
 }
 
 // wantJSON says that an answer over HTTP is the question's own answer, as the command prints it.

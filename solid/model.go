@@ -72,6 +72,7 @@ type Model struct {
 	Findings []finding.Finding // defaults taken, weights missing, holes mirrored: what resolving noticed
 	Doc      *rig.Document     // for what is not numbers yet: mates, drive, targets
 	Bins     []*rig.Bin        // the bins that the document names, for what would fit
+	Rest     *Rest             // where it stands on its springs; nil until ride.Stand has found that, and when the document lacks what it takes
 }
 
 // A Body is one placed part.
@@ -106,7 +107,7 @@ type Axle struct {
 	Present    bool
 	Path       string  // front or rear
 	Near       Vec     // start for the solver, chassis frame, mm
-	TyreRadius float64 // axle to ground as it stands, mm; 0 when there is no tyre
+	TyreRadius float64 // axle to ground as the document has it, mm; 0 when there is no tyre
 	TyreWidth  float64 // mm
 	HalfTrack  float64 // wheel centre's y in the axle frame, mm; 0 when there is no tyre
 	Grip       float64 // coefficient of friction of the tyre on rock, an assumption; 0 when not given

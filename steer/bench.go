@@ -9,29 +9,30 @@ import (
 
 // A bench is a rig at its design pose with everything that the question looks at.
 type bench struct {
-	m     *solid.Model
-	v     view
-	pose  travel.Pose // of the front axle
-	pin   ground
-	l     *Linkage // nil when there is none
-	base  float64  // wheelbase along the ground, mm; 0 when not known
-	plan  plane
-	load  load
-	reach float64 // of the servo to one side, rad; without a servo how far the left knuckle is tried
-	h0    float64 // sign of State.Horn with the servo at its middle
-	mid   State
+	m      *solid.Model
+	v      view
+	pose   travel.Pose // of the front axle
+	pin    ground
+	l      *Linkage // nil when there is none
+	radius float64  // of the front wheels as they stand, mm; 0 without tyres
+	base   float64  // wheelbase along the ground, mm; 0 when not known
+	plan   plane
+	load   load
+	reach  float64 // of the servo to one side, rad; without a servo how far the left knuckle is tried
+	h0     float64 // sign of State.Horn with the servo at its middle
+	mid    State
 }
 
 // byHand is how far knuckles are tried when no servo turns them, rad.
 const byHand = 75 * deg
 
 func newBench(m *solid.Model, st *travel.Stand, l *Linkage) *bench {
-	b := &bench{m: m, l: l, v: viewOf(&st.Ground)}
+	b := &bench{m: m, l: l, v: viewOf(&st.Ground), radius: st.Radius[solid.Front]}
 	if mv := st.Movers[solid.Front]; mv != nil {
 		b.pose = mv.Design
 	}
 	if pin, bad := pins(&m.Steer); m.Steer.HasKingpin && len(bad) == 0 {
-		b.pin = kingpinGeometry(&m.Axles[solid.Front], &m.Steer, pin, &b.v, b.pose)
+		b.pin = kingpinGeometry(&m.Axles[solid.Front], b.radius, &m.Steer, pin, &b.v, b.pose)
 	}
 	if g := &st.Ground; g.Known {
 		b.base = g.Contact[solid.Front].Sub(g.Contact[solid.Rear]).Norm()
@@ -122,7 +123,7 @@ func (b *bench) circle(s State) (float64, bool) {
 	a := &b.m.Axles[solid.Front]
 	var contact, axis [2]solid.Vec
 	for i := range contact {
-		at, n := b.l.contact(&b.v, b.pose, s, i, a.TyreRadius)
+		at, n := b.l.contact(&b.v, b.pose, s, i, b.radius)
 		contact[i], axis[i] = b.v.flat(at), b.v.flat(n)
 	}
 	return b.plan.circle(contact, axis, a.TyreWidth)

@@ -15,15 +15,16 @@ type ground struct {
 	scrub, trail, track float64 // mm
 }
 
-// kingpinGeometry looks along the left wheel's own heading, so that an axle which stands a little steered changes nothing.
-func kingpinGeometry(a *solid.Axle, s *solid.Steer, pin [2]solid.Vec, v *view, p travel.Pose) ground {
+// kingpinGeometry looks along the left wheel's own heading, so that an axle which stands a little steered changes nothing. radius is how far the axle is above
+// the ground, mm, 0 without a tyre.
+func kingpinGeometry(a *solid.Axle, radius float64, s *solid.Steer, pin [2]solid.Vec, v *view, p travel.Pose) ground {
 	r := p.Turn()
 	ahead := r.Mul(solid.Vec{Y: 1}).Cross(v.up).Unit()
 	out := v.up.Cross(ahead) // outward for the left wheel
 	k := r.Mul(pin[left])
 	up := k.Dot(v.up)
 	g := ground{inclination: math.Atan2(-k.Dot(out), up), caster: math.Atan2(-k.Dot(ahead), up)}
-	if a.TyreRadius == 0 || a.HalfTrack == 0 || up < 1e-6 {
+	if radius == 0 || a.HalfTrack == 0 || up < 1e-6 {
 		return g
 	}
 	// Where each axis meets the plane through the middle of its wheel's tread: q + k·t with (q + k·t − c)·up = 0.
@@ -31,7 +32,7 @@ func kingpinGeometry(a *solid.Axle, s *solid.Steer, pin [2]solid.Vec, v *view, p
 	for i := range meets {
 		n := r.Mul(solid.Vec{Y: 1})
 		down := n.Scale(v.up.Dot(n)).Sub(v.up).Unit()
-		contact[i] = p.Place(solid.Vec{Y: a.HalfTrack * float64(1-2*i)}).Along(down, a.TyreRadius)
+		contact[i] = p.Place(solid.Vec{Y: a.HalfTrack * float64(1-2*i)}).Along(down, radius)
 		q, k := p.Place(s.Lower[i]), r.Mul(pin[i])
 		den := k.Dot(v.up)
 		if den < 1e-6 {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -135,9 +136,11 @@ func (s *shelf) load(file string) (*Loaded, error) {
 	if l.Build, err = s.memory.Load(read, file); err != nil {
 		return nil, err
 	}
-	if l.Model, err = solid.Resolve(l.Build); err != nil {
+	m, err := solid.Resolve(l.Build)
+	if err != nil {
 		return nil, err
 	}
+	l.Model = ride.Stand(m)
 	return l, nil
 }
 

@@ -33,19 +33,20 @@ type Axle struct {
 	Design    Design        `json:"design" doc:"Where it stands at ride height"`
 	Poses     []AxlePose    `json:"poses" nullable:"false" doc:"One for each point of the grid that is reached, heave by heave"`
 	Unreached []Unreached   `json:"unreached" nullable:"false" doc:"Points of the grid where the links do not close"`
-	Rates     []Rates       `json:"rates" nullable:"false" doc:"One for each heave, at zero roll"`
+	Rates     []Rates       `json:"rates" nullable:"false" doc:"One for each heave, without roll against the design pose"`
 	Limits    *Limits       `json:"limits" doc:"How far the axle goes and what ends it; null without tyres, or when the links do not hold it"`
 	RodEnds   []RodEndState `json:"rod_ends" nullable:"false" doc:"Largest swing of each rod end over the poses within the limits"`
 }
 
 // Design says where the axle stands at ride height and how that was found.
 type Design struct {
-	Source         string      `json:"source" doc:"What put it there: shock set lengths, ride_height, or near"`
+	Source         string      `json:"source" enum:"springs,shock set lengths,ride_height,near," doc:"What put it there: its springs and tyres, when the document says all they take; or shock set lengths, ride_height, near"`
 	Solved         bool        `json:"solved" doc:"The links close there; otherwise the pose is only near"`
 	XMM            float64     `json:"x_mm" doc:"Axle origin in the chassis frame, forward"`
 	YMM            float64     `json:"y_mm" doc:"Axle origin in the chassis frame, left"`
 	ZMM            float64     `json:"z_mm" doc:"Axle origin in the chassis frame, up"`
 	SteerDeg       float64     `json:"steer_deg" doc:"How far it stands out of square to the chassis, positive turned left"`
+	RollDeg        float64     `json:"roll_deg" doc:"Of the axle against the chassis, positive with its left wheel up: 0 unless it leans on its springs"`
 	PinionAngleDeg float64     `json:"pinion_angle_deg" doc:"Elevation of the pinion shaft out of the axle against the chassis, positive up"`
 	WheelbaseMM    *float64    `json:"wheelbase_mm" doc:"Null with one axle"`
 	Rates          *Rates      `json:"rates" doc:"Rates of motion there; null when the links do not fix the axle"`
@@ -63,7 +64,7 @@ type LinkState struct {
 // An AxlePose is where the axle is at one point of the grid.
 type AxlePose struct {
 	HeaveMM         float64      `json:"heave_mm" doc:"z against the design pose"`
-	RollDeg         float64      `json:"roll_deg" doc:"Positive lifts the left wheel"`
+	RollDeg         float64      `json:"roll_deg" doc:"Against the design pose, positive lifts the left wheel"`
 	XMM             float64      `json:"x_mm" doc:"Axle origin in the chassis frame, forward"`
 	YMM             float64      `json:"y_mm" doc:"Axle origin in the chassis frame, left"`
 	ZMM             float64      `json:"z_mm" doc:"Axle origin in the chassis frame, up"`
@@ -95,11 +96,11 @@ type ShockState struct {
 // Unreached is a point of the grid that the links do not allow.
 type Unreached struct {
 	HeaveMM float64 `json:"heave_mm" doc:"z against the design pose"`
-	RollDeg float64 `json:"roll_deg" doc:"Positive lifts the left wheel"`
+	RollDeg float64 `json:"roll_deg" doc:"Against the design pose, positive lifts the left wheel"`
 	Why     string  `json:"why" doc:"What keeps the axle from there"`
 }
 
-// Rates are the rates of motion at one heave, at zero roll. Null where the number does not exist or lacks an input.
+// Rates are the rates of motion at one heave, at the roll of the design pose. Null where the number does not exist or lacks an input.
 type Rates struct {
 	HeaveMM            float64  `json:"heave_mm" doc:"z against the design pose"`
 	SideSlope          float64  `json:"side_slope" doc:"Contact point's travel to the rear (rear axle) or forward (front axle) per unit of bump"`

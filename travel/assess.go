@@ -87,7 +87,7 @@ func (o *Options) check() ([]solid.End, error) {
 	return nil, fmt.Errorf("axle: found %q, expected front or rear", o.Axle)
 }
 
-// sweep goes over the grid: outward from the design pose along heave at zero roll, and from each of those outward in roll; then to the
+// sweep goes over the grid: outward from the design pose along heave, and from each of those outward in roll; then to the
 // limits, and over all that comes near anything on the way there. Shocked says that a shock gives the travel its ends.
 func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near []approach, shocked bool) {
 	mv := st.Movers[end]
@@ -96,7 +96,7 @@ func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near [
 		return ax, nil, true
 	}
 	heaves, rolls := o.Heave.Values(), o.Roll.Values()
-	starts, reached := fan(mv, mv.Design, heaves, func(h float64) (float64, float64) { return mv.Design.Z + h, 0 })
+	starts, reached := fan(mv, mv.Design, heaves, func(h float64) (float64, float64) { return mv.Design.Z + h, mv.Design.Roll })
 	for i, h := range heaves {
 		if !reached[i] {
 			for _, r := range rolls {
@@ -108,7 +108,7 @@ func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near [
 		if r, ok := ratesAt(m, st, end, h); ok {
 			ax.Rates = append(ax.Rates, r)
 		}
-		row, there := fan(mv, starts[i], rolls, func(r float64) (float64, float64) { return starts[i].Z, r * deg })
+		row, there := fan(mv, starts[i], rolls, func(r float64) (float64, float64) { return starts[i].Z, mv.Design.Roll + r*deg })
 		for k, r := range rolls {
 			if !there[k] {
 				ax.Unreached = append(ax.Unreached, Unreached{HeaveMM: h, RollDeg: r, Why: "the links are at full reach"})
@@ -159,7 +159,7 @@ func designOf(m *solid.Model, st *Stand, end solid.End) Design {
 	mv := st.Movers[end]
 	mv.Jump(mv.Design)
 	d := Design{
-		Source: mv.Source, Solved: mv.Solved, XMM: mv.Design.X, YMM: mv.Design.Y, ZMM: mv.Design.Z,
+		Source: mv.Source, Solved: mv.Solved, XMM: mv.Design.X, YMM: mv.Design.Y, ZMM: mv.Design.Z, RollDeg: mv.Design.Roll / deg,
 		SteerDeg: mv.Design.Steer / deg, PinionAngleDeg: pinionAngle(&m.Axles[end], mv.Design) / deg, WheelbaseMM: wheelbase(st, end, mv.Design), Links: []LinkState{},
 	}
 	if r, ok := ratesAt(m, st, end, 0); ok && mv.Solved {
@@ -230,21 +230,21 @@ func poseAt(m *solid.Model, st *Stand, end solid.End, heave, roll float64) AxleP
 	return out
 }
 
-// ratesAt works out the rates of motion at the mover's pose, which is at zero roll.
+// ratesAt works out the rates of motion at the mover's pose.
 //
-// Contact point C = p − r·n with n the ground's normal; v = dp + ω × (C − p) per mm of heave; side slope −v·f/v·n for the rear
+// Contact point C = p − r·n with n the ground's normal, r how far the axle is above it; v = dp + ω × (C − p) per mm of heave; side slope −v·f/v·n for the rear
 // axle and +v·f/v·n for the front, f forward along the ground. Anti-squat, anti-lift 100·k·t·L/h: k the axle's share of the
 // tractive force, L wheelbase, h centre-of-mass height; solid axle, drive torque reacted in the housing (Gillespie,
 // Fundamentals of Vehicle Dynamics, 1992, ch. 7, from memory; checked against a full link-force balance).
 func ratesAt(m *solid.Model, st *Stand, end solid.End, heave float64) (Rates, bool) {
-	mv, a, g := st.Movers[end], &m.Axles[end], &st.Ground
+	mv, radius, g := st.Movers[end], st.Radius[end], &st.Ground
 	hr, rr, sys, ok := mv.Rates()
 	if !ok {
 		return Rates{}, false
 	}
 	p := mv.At()
 	out := Rates{HeaveMM: heave, RollAxisDeg: math.Atan2(rr.Omega.Z, rr.Omega.X) / deg, RollSteerDegPerDeg: rr.Steer}
-	c := p.Origin().Along(g.Up, -a.TyreRadius)
+	c := p.Origin().Along(g.Up, -radius)
 	v := hr.At(p, c)
 	t := v.Dot(g.Forward) / v.Dot(g.Up)
 	if end == solid.Rear {
@@ -266,8 +266,8 @@ func ratesAt(m *solid.Model, st *Stand, end solid.End, heave float64) (Rates, bo
 		x, z := p.X+hr.Origin.Z/w, p.Z-hr.Origin.X/w
 		out.InstantCenterXMM, out.InstantCenterZMM = &x, &z
 	}
-	if a.TyreRadius > 0 && math.Abs(rr.Omega.X) > 1e-9 {
-		h := a.TyreRadius + rr.Origin.Y/rr.Omega.X
+	if radius > 0 && math.Abs(rr.Omega.X) > 1e-9 {
+		h := radius + rr.Origin.Y/rr.Omega.X
 		out.RollCenterHeightMM = &h
 	}
 	if q, fixed := sys.Slop(slop); fixed {

@@ -26,7 +26,7 @@ type Clearance struct {
 	GapMM    float64    `json:"gap_mm" doc:"Smallest distance within the travel; 0 when they touch"`
 	Axle     string     `json:"axle" enum:"front,rear" doc:"Axle that moves; the other one stands at its design pose"`
 	HeaveMM  float64    `json:"heave_mm" doc:"Where that is: z against the design pose; of a pair that touches, where it first does"`
-	RollDeg  float64    `json:"roll_deg" doc:"Where that is: positive lifts the left wheel"`
+	RollDeg  float64    `json:"roll_deg" doc:"Where that is: roll against the design pose, positive lifts the left wheel"`
 	LeftMM   float64    `json:"left_mm" doc:"The same as bump of the left wheel against the design pose"`
 	RightMM  float64    `json:"right_mm" doc:"Bump of the right wheel"`
 	AtA      [3]float64 `json:"at_a_mm" doc:"Nearest point of the one there, chassis frame"`
@@ -54,7 +54,7 @@ func (k *clearer) asked(ring []Reach, o Options) []Reach {
 	out := slices.Clone(ring)
 	for i := range out {
 		r := &out[i]
-		f := min(1, inside((r.Left+r.Right)/2, k.heave), inside(r.Pose.Roll, k.roll))
+		f := min(1, inside((r.Left+r.Right)/2, k.heave), inside(r.Pose.Roll-k.mv.Design.Roll, k.roll))
 		if f == 1 {
 			continue
 		}
@@ -97,7 +97,7 @@ func clearancesOf(c *Clearances, found []approach) []told {
 		}
 		one := told{together: a.together, tyre: a.A.Tyre || a.B.Tyre, Clearance: Clearance{
 			A: a.A.Name, B: a.B.Name, APath: a.A.Path, BPath: a.B.Path, GapMM: max(0, a.Distance), Axle: a.end.String(),
-			HeaveMM: tidy((a.left + a.right) / 2), RollDeg: tidy(a.pose.Roll / deg), LeftMM: tidy(a.left), RightMM: tidy(a.right),
+			HeaveMM: tidy((a.left + a.right) / 2), RollDeg: tidy((a.pose.Roll - a.level) / deg), LeftMM: tidy(a.left), RightMM: tidy(a.right),
 			AtA: xyz(a.AtA), AtB: xyz(a.AtB), Touching: a.touches,
 		}}
 		if k, ok := where[a.pair]; !ok {

@@ -29,6 +29,7 @@ type approach struct {
 	Gap
 	end         solid.End
 	pose        Pose
+	level       float64 // roll at the design pose, rad
 	left, right float64 // wheel bumps, mm
 	touches     bool
 	together    bool // it touches with both wheels moving alike, too
@@ -43,7 +44,7 @@ type clearer struct {
 	pairs  []int        // that this axle moves
 	found  []approach
 	where  map[int]int // pair to its place in found
-	// The heave, mm, and roll, rad, that are looked at besides what the stops leave.
+	// The heave, mm, and roll, rad, against the design pose that are looked at besides what the stops leave.
 	heave, roll [2]float64
 }
 
@@ -82,7 +83,7 @@ func (k *clearer) keep(g Gap, left, right float64) {
 	if !ok {
 		i = len(k.found)
 		k.where[g.pair] = i
-		k.found = append(k.found, approach{Gap: g, end: k.mv.End})
+		k.found = append(k.found, approach{Gap: g, end: k.mv.End, level: k.mv.Design.Roll})
 	} else if a := &k.found[i]; g.Distance >= a.Distance || a.Distance <= 0 {
 		return // the first of several looks in contact is the nearest to the design pose on its ray
 	}
@@ -164,10 +165,11 @@ func (k *clearer) goTo(left, right float64) bool {
 func (k *clearer) within() bool {
 	const rounding = 1e-9
 	p := &k.mv.at
-	if h := p.Z - k.mv.Design.Z; h < k.heave[0]-rounding || h > k.heave[1]+rounding || p.Roll < k.roll[0]-rounding || p.Roll > k.roll[1]+rounding {
+	h, r := p.Z-k.mv.Design.Z, p.Roll-k.mv.Design.Roll
+	if h < k.heave[0]-rounding || h > k.heave[1]+rounding || r < k.roll[0]-rounding || r > k.roll[1]+rounding {
 		return false
 	}
-	margins(k.m, k.stops, k.mv.at, k.room)
+	k.margins(k.mv.at)
 	_, v := worstMargin(k.room, k.skip)
 	return v >= 0
 }

@@ -9,7 +9,7 @@ func (mv *Mover) Grid(heaves, rolls []float64, at func(heave, roll float64, p Po
 			missed += len(rolls)
 			continue
 		}
-		row, there := fan(mv, starts[i], rolls, func(r float64) (float64, float64) { return starts[i].Z, r })
+		row, there := fan(mv, starts[i], rolls, func(r float64) (float64, float64) { return starts[i].Z, mv.Design.Roll + r })
 		for k, r := range rolls {
 			if there[k] {
 				at(h, r, row[k])

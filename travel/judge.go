@@ -114,7 +114,11 @@ func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.
 		mv.Jump(mv.Design)
 		s, name := mv.tighter(i)
 		now := mv.strut(s)
-		if now < s.Closed-0.01 || now > s.Open+0.01 {
+		slack := 0.01
+		if mv.Source == BySprings {
+			slack = pressed // it rests on that end, which ride says
+		}
+		if now < s.Closed-slack || now > s.Open+slack {
 			what := fmt.Sprintf("longer than fully open (%s)", mm(s.Open, o.Units))
 			if now < s.Closed {
 				what = fmt.Sprintf("shorter than fully closed (%s)", mm(s.Closed, o.Units))
@@ -124,7 +128,7 @@ func judgeShocks(m *solid.Model, mv *Mover, end solid.End, o Options) []finding.
 				For(s.Path).CuredBy("use other shock holes, a shock of another length, or another ride height"))
 			continue
 		}
-		text := fmt.Sprintf("The %s shock at ride height has %s of stroke left to bump and %s to droop.", name, mm(now-s.Closed, o.Units), mm(s.Open-now, o.Units))
+		text := fmt.Sprintf("The %s shock at ride height has %s of stroke left to bump and %s to droop.", name, mm(max(0, now-s.Closed), o.Units), mm(max(0, s.Open-now), o.Units))
 		out = append(out, finding.Finding{Code: "travel/shock-stroke", Level: finding.Note, Sentence: text}.For(s.Path))
 	}
 	mv.Jump(mv.Design)

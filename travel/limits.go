@@ -32,19 +32,37 @@ type tracer struct {
 	mv      *Mover
 	half    float64
 	stops   []Stop
-	skip    []bool // stops that are passed at the design pose already
+	base    float64 // sine of the roll at the design pose
+	skip    []bool  // stops that are passed at the design pose already
+	ease    []float64
 	room    []float64
 	contact func(p Pose, deep bool) (Stop, float64, bool) // a body pair that touches at the pose, and, with deep, how far it is in; nil when bodies are not looked at
 }
 
 func newTracer(m *solid.Model, mv *Mover) *tracer {
 	t := &tracer{m: m, mv: mv, half: m.Axles[mv.End].HalfTrack, stops: stopsOf(m, mv.End)}
-	t.skip, t.room = make([]bool, len(t.stops)), make([]float64, len(t.stops))
+	t.base = math.Sin(mv.Design.Roll)
+	t.skip, t.room, t.ease = make([]bool, len(t.stops)), make([]float64, len(t.stops)), make([]float64, len(t.stops))
 	margins(m, t.stops, mv.Design, t.room)
 	for i, v := range t.room {
+		if k := t.stops[i].Kind; v < 0 && v > -pressed && mv.Source == BySprings && (k == ShockClosed || k == ShockOpen) {
+			t.ease[i] = -v
+			continue
+		}
 		t.skip[i] = v < 0
 	}
 	return t
+}
+
+// pressed is how far a shock may be beyond its end where a rig stands on its springs and that end carries part of it, mm: ride takes stops as hard, not as rigid.
+const pressed = 0.2
+
+// margins works out each stop's margin at p into room; a stop that the rig rests on is at its end there.
+func (t *tracer) margins(p Pose) {
+	margins(t.m, t.stops, p, t.room)
+	for i, e := range t.ease {
+		t.room[i] += e
+	}
 }
 
 // passed lists the stops that the design pose itself is beyond.
@@ -60,7 +78,7 @@ func (t *tracer) passed() []Stop {
 
 // target is the heave and roll of a pair of wheel bumps; false when no axle of this track gets there.
 func (t *tracer) target(left, right float64) (z, roll float64, ok bool) {
-	sine := (left - right) / (2 * t.half)
+	sine := t.base + (left-right)/(2*t.half)
 	if math.Abs(sine) > 0.95 {
 		return 0, 0, false
 	}
@@ -73,7 +91,7 @@ func (t *tracer) blocked(left, right float64) Stop {
 	if !ok || !t.mv.To(z, roll) {
 		return Stop{Kind: LinkReach}
 	}
-	margins(t.m, t.stops, t.mv.at, t.room)
+	t.margins(t.mv.at)
 	if i, v := worstMargin(t.room, t.skip); i >= 0 && v < 0 {
 		return t.stops[i]
 	}
@@ -156,7 +174,7 @@ func (t *tracer) gives(left, right float64, from Pose) (list []Give, reached boo
 	if !ok || !t.mv.To(z, roll) {
 		return nil, false
 	}
-	margins(t.m, t.stops, t.mv.at, t.room)
+	t.margins(t.mv.at)
 	for i, v := range t.room {
 		if !t.skip[i] && v < 0 {
 			list = append(list, Give{Stop: t.stops[i], By: -v})

@@ -9,9 +9,9 @@ import (
 
 // Limits say how far an axle goes and what ends it. Wheel bumps are against the design pose, mm, positive up.
 type Limits struct {
-	BumpMM        float64        `json:"bump_mm" doc:"Both wheels up together, at zero roll"`
+	BumpMM        float64        `json:"bump_mm" doc:"Both wheels up together"`
 	BumpEndedBy   string         `json:"bump_ended_by" doc:"What ends it, in words"`
-	DroopMM       float64        `json:"droop_mm" doc:"Both wheels down together, at zero roll; positive"`
+	DroopMM       float64        `json:"droop_mm" doc:"Both wheels down together; positive"`
 	DroopEndedBy  string         `json:"droop_ended_by" doc:"What ends it"`
 	WheelTravelMM float64        `json:"wheel_travel_mm" doc:"Bump and droop together"`
 	Articulation  []Articulation `json:"articulation" nullable:"false" doc:"Largest roll at each heave of the grid that is within reach"`
@@ -24,9 +24,9 @@ type Limits struct {
 // Articulation is how far the axle rolls at one heave.
 type Articulation struct {
 	HeaveMM        float64 `json:"heave_mm" doc:"Heave against the design pose"`
-	LeftUpDeg      float64 `json:"left_up_deg" doc:"Roll with the left wheel up"`
+	LeftUpDeg      float64 `json:"left_up_deg" doc:"Roll against the design pose with the left wheel up"`
 	LeftUpEndedBy  string  `json:"left_up_ended_by" doc:"What ends it"`
-	RightUpDeg     float64 `json:"right_up_deg" doc:"Roll with the right wheel up; positive"`
+	RightUpDeg     float64 `json:"right_up_deg" doc:"Roll against the design pose with the right wheel up; positive"`
 	RightUpEndedBy string  `json:"right_up_ended_by" doc:"What ends it"`
 }
 
@@ -113,14 +113,14 @@ func (t *tracer) limits(heaves []float64, ring []Reach) *Limits {
 			continue
 		}
 		mv.Jump(mv.Design)
-		if !mv.To(mv.Design.Z+h, 0) {
+		if !mv.To(mv.Design.Z+h, mv.Design.Roll) {
 			continue
 		}
 		at := mv.At()
 		left, right := t.walk(h, h, both, -both, at), t.walk(h, h, -both, both, at)
 		out.Articulation = append(out.Articulation, Articulation{
-			HeaveMM: h, LeftUpDeg: left.Pose.Roll / deg, LeftUpEndedBy: left.Stop.words(m),
-			RightUpDeg: -right.Pose.Roll / deg, RightUpEndedBy: right.Stop.words(m),
+			HeaveMM: h, LeftUpDeg: (left.Pose.Roll - mv.Design.Roll) / deg, LeftUpEndedBy: left.Stop.words(m),
+			RightUpDeg: (mv.Design.Roll - right.Pose.Roll) / deg, RightUpEndedBy: right.Stop.words(m),
 		})
 	}
 	for _, r := range ring {
@@ -149,7 +149,7 @@ func (t *tracer) together(r Reach) string {
 	if r.Stop.Kind != ShockClosed && r.Stop.Kind != ShockOpen {
 		return text
 	}
-	margins(t.m, t.stops, r.Pose, t.room)
+	t.margins(r.Pose)
 	for i, s := range t.stops {
 		a, b := &t.m.Shocks[r.Stop.Index], s.Index
 		if s.Kind == r.Stop.Kind && s != r.Stop && t.m.Shocks[b].Path == a.Path && t.room[i] < 3*reachTol {

@@ -109,7 +109,7 @@ func (h *hand) walkTo(left, right float64) bool {
 func (h *hand) done(st *Stand) Pulled {
 	p := h.mv.At()
 	out := Pulled{Pose: p, Left: h.left, Right: h.right, StoppedBy: h.why}
-	out.Answer = poseAt(h.m, st, h.end, p.Z-h.mv.Design.Z, p.Roll/deg)
+	out.Answer = poseAt(h.m, st, h.end, p.Z-h.mv.Design.Z, (p.Roll-h.mv.Design.Roll)/deg)
 	if r, ok := ratesAt(h.m, st, h.end, p.Z-h.mv.Design.Z); ok {
 		out.Rates = &r
 	}

@@ -57,7 +57,7 @@ func rodEnds(m *solid.Model, mv *Mover, limits *Limits) []RodEndState {
 	}
 	for _, b := range limits.Boundary {
 		mv.Jump(mv.Design)
-		roll := math.Asin((b.LeftMM - b.RightMM) / (2 * half))
+		roll := math.Asin(math.Sin(mv.Design.Roll) + (b.LeftMM-b.RightMM)/(2*half))
 		if !mv.To(mv.Design.Z+(b.LeftMM+b.RightMM)/2, roll) {
 			continue
 		}
@@ -70,7 +70,7 @@ func rodEnds(m *solid.Model, mv *Mover, limits *Limits) []RodEndState {
 					continue
 				}
 				if v := swing[e] / deg; v > out[k].LargestDeg {
-					out[k].LargestDeg, out[k].HeaveMM, out[k].RollDeg = v, (b.LeftMM+b.RightMM)/2, roll/deg
+					out[k].LargestDeg, out[k].HeaveMM, out[k].RollDeg = v, (b.LeftMM+b.RightMM)/2, (roll-mv.Design.Roll)/deg
 				}
 				k++
 			}

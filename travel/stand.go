@@ -7,19 +7,22 @@ import (
 	"lowslung/solid"
 )
 
-// Where the rig stands: the design pose of both axles and the ground under them, until the springs decide it (ride).
+// Where the rig stands: the design pose of both axles and the ground under them. Springs and tyres decide it where ride could work that out
+// (solid.Model.Rest), or else what is written.
 
 // Words for what put an axle at its design pose.
 const (
-	BySet  = "shock set lengths"
-	ByRide = "ride_height"
-	ByNear = "near"
+	BySprings = "springs"
+	BySet     = "shock set lengths"
+	ByRide    = "ride_height"
+	ByNear    = "near"
 )
 
 // A Stand is a rig standing at its design pose.
 type Stand struct {
 	Movers [2]*Mover // at their design poses; nil for an axle that is not in the document
 	Ground Ground
+	Radius [2]float64        // of each axle's origin above the ground, square to it, mm; 0 without a tyre
 	Notes  []finding.Finding // what was lacking, what went wrong
 
 	Weighed bool    // Height and Base are known: there is ground, and something has a weight
@@ -35,9 +38,18 @@ type Ground struct {
 	Known   bool         // both axles have a place and tyres
 	Up      solid.Vec    // unit normal, chassis frame
 	Forward solid.Vec    // unit vector along the ground in the x–z plane
-	Point   solid.Vec    // a point of the plane on the centreline: below the rear axle
+	Point   solid.Vec    // a point of the plane: below the rear axle's middle
 	Pitch   float64      // rad: chassis against ground, positive nose down
-	Contact [2]solid.Vec // contact points on the centreline below each axle, mm
+	Roll    float64      // rad: chassis against ground, positive with the left side up; 0 unless its springs let it lean
+	Contact [2]solid.Vec // points of the plane straight below each axle's place on the centreline, mm
+}
+
+// Left is the unit vector along the ground to the left.
+func (g *Ground) Left() solid.Vec {
+	if g.Roll == 0 {
+		return solid.Vec{Y: 1}
+	}
+	return g.Up.Cross(g.Forward)
 }
 
 // Height is how far q is above the ground, mm.
@@ -47,18 +59,51 @@ func (g *Ground) Height(q solid.Vec) float64 { return q.Sub(g.Point).Dot(g.Up) }
 func StandOf(m *solid.Model) *Stand {
 	s := new(Stand)
 	for _, end := range []solid.End{solid.Front, solid.Rear} {
+		s.Radius[end] = m.Axles[end].TyreRadius
 		if m.Axles[end].Present {
 			s.Movers[end] = NewMover(m, end)
-			s.Notes = append(s.Notes, s.Movers[end].settleDesign()...)
 		}
 	}
-	s.Ground = groundUnder(m, s)
+	lean := 0.0
+	if s.toRest(m.Rest) {
+		s.Radius, lean = m.Rest.Radius, m.Rest.Lean
+	} else {
+		for _, mv := range s.Movers {
+			if mv != nil {
+				s.Notes = append(s.Notes, mv.settleDesign()...)
+			}
+		}
+	}
+	s.Ground = s.groundUnder(lean)
 	if mass, at := solid.CenterOfMass(m.Lumps(s.Stance())); s.Ground.Known && mass > 0 {
 		s.Height = s.Ground.Height(at)
 		s.Base = s.Ground.Contact[solid.Front].Sub(s.Ground.Contact[solid.Rear]).Norm()
 		s.Weighed = s.Height > 0
 	}
 	return s
+}
+
+// toRest brings both axles where they stand on their springs. False, with both where they were, when that is not known, or when changed links do not go there.
+func (s *Stand) toRest(r *solid.Rest) bool {
+	if r == nil {
+		return false
+	}
+	for end, mv := range s.Movers {
+		if mv == nil || !mv.Solved {
+			return false
+		}
+		mv.Design = mv.at // to come back to
+		if !mv.To(r.Z[end], r.Roll[end]) {
+			for _, mv := range s.Movers[:end+1] {
+				mv.Jump(mv.Design)
+			}
+			return false
+		}
+	}
+	for _, mv := range s.Movers {
+		mv.Design, mv.Source = mv.at, BySprings
+	}
+	return true
 }
 
 // Stance is both axles' design poses as frames.
@@ -163,15 +208,17 @@ func (mv *Mover) toSetLength() bool {
 	return false
 }
 
-// groundUnder is the plane tangent to the tyres of both axles at the design pose, or the level plane below the only one.
-// With centres d = (dx, dz) apart and radii r, the normal (−sin a, cos a) meets −sin a·dx + cos a·dz = r_front − r_rear.
-func groundUnder(m *solid.Model, s *Stand) Ground {
+// groundUnder is the plane that both axles' origins are their radii above, or the level plane below the only one. With the origins d = (dx, dy, dz) apart,
+// radii r, and a normal (−c·sin a, l, c·cos a) that leans by l = lean, c = √(1 − l²):
+//
+//	−sin a·dx + cos a·dz = (r_front − r_rear − l·dy)/c
+func (s *Stand) groundUnder(lean float64) Ground {
 	g := Ground{Up: solid.Vec{Z: 1}, Forward: solid.Vec{X: 1}}
 	front, rear := s.Movers[solid.Front], s.Movers[solid.Rear]
-	rf, rr := m.Axles[solid.Front].TyreRadius, m.Axles[solid.Rear].TyreRadius
+	rf, rr := s.Radius[solid.Front], s.Radius[solid.Rear]
 	if front == nil || rear == nil || rf == 0 || rr == 0 {
 		for end, mv := range s.Movers {
-			if r := m.Axles[end].TyreRadius; mv != nil && r > 0 {
+			if r := s.Radius[end]; mv != nil && r > 0 {
 				g.Point = solid.Vec{X: mv.Design.X, Z: mv.Design.Z - r}
 				g.Contact[end] = g.Point
 			}
@@ -180,18 +227,19 @@ func groundUnder(m *solid.Model, s *Stand) Ground {
 	}
 	pf, pr := front.Design.Origin(), rear.Design.Origin()
 	dx, dz := pf.X-pr.X, pf.Z-pr.Z
-	far := math.Hypot(dx, dz)
-	if far == 0 || math.Abs(rf-rr) >= far || dx <= 0 {
+	far, upright := math.Hypot(dx, dz), math.Sqrt(1-lean*lean)
+	over := (rf - rr - lean*(pf.Y-pr.Y)) / upright
+	if far == 0 || math.Abs(over) >= far || dx <= 0 {
 		return g
 	}
-	slope := math.Atan2(dz, dx) - math.Asin((rf-rr)/far) // of the ground, positive when it rises forward in the chassis frame
+	slope := math.Atan2(dz, dx) - math.Asin(over/far) // of the ground, positive when it rises forward in the chassis frame
 	sin, cos := math.Sincos(slope)
 	g.Known = true
-	g.Up = solid.Vec{X: -sin, Z: cos}
+	g.Up = solid.Vec{X: -upright * sin, Y: lean, Z: upright * cos}
 	g.Forward = solid.Vec{X: cos, Z: sin}
-	g.Pitch = slope // ground rising forward seen from the chassis is a nose that points down
-	g.Contact[solid.Front] = solid.Vec{X: pf.X, Z: pf.Z}.Along(g.Up, -rf)
-	g.Contact[solid.Rear] = solid.Vec{X: pr.X, Z: pr.Z}.Along(g.Up, -rr)
+	g.Pitch, g.Roll = slope, math.Asin(lean) // ground rising forward seen from the chassis is a nose that points down
+	g.Contact[solid.Front] = solid.Vec{X: pf.X, Z: pf.Z}.Along(g.Up, lean*pf.Y-rf)
+	g.Contact[solid.Rear] = solid.Vec{X: pr.X, Z: pr.Z}.Along(g.Up, lean*pr.Y-rr)
 	g.Point = g.Contact[solid.Rear]
 	return g
 }

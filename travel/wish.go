@@ -20,6 +20,9 @@ type WishOptions struct {
 	Wheelbase *float64 // mm, chassis x to the other axle's design pose; nil leaves it free
 	Pinion    *float64 // rad; nil leaves it free
 	Links     []string // names of the links that may change; all of the axle's when empty
+	// Settle stands a changed copy of the rig anew on its springs (ride.Stand), so that the lengths give the wish where it then stands. Nil takes it that the
+	// shocks keep their lengths.
+	Settle func(*solid.Model) *solid.Model
 }
 
 // A Wish is the answer: exact lengths that, written into the document, give the wish back.
@@ -42,7 +45,8 @@ type WishLength struct {
 
 // ForWish solves for the lengths. The unknowns are the axle's height, sideways place and steer and the lengths that may change (twins
 // share one); the equations are every link's length, and the shocks' set length where that is what fixes the height. Newton with the
-// shortest step by singular values, so that lengths which need not change do not.
+// shortest step by singular values, so that lengths which need not change do not. On springs the shocks first keep the lengths that they stand at; then the
+// rig is stood anew, and the wish corrected by what it has moved, until it comes true.
 func ForWish(m *solid.Model, o WishOptions) (Wish, error) {
 	var end solid.End
 	switch o.Axle {
@@ -64,7 +68,8 @@ func ForWish(m *solid.Model, o WishOptions) (Wish, error) {
 	if !mv.Solved || len(mv.Links) != 4 {
 		return Wish{}, fmt.Errorf("the %s axle is held by %s; lengths for a wish need four that hold it", end, links(len(mv.Links)))
 	}
-	w := &wisher{m: m, mv: mv, a: &m.Axles[end], pose: mv.Design, set: mv.Source == BySet}
+	w := &wisher{m: m, mv: mv, a: &m.Axles[end], pose: mv.Design, wants: map[int]float64{}}
+	w.lengths()
 	if err := w.groups(o.Links); err != nil {
 		return Wish{}, err
 	}
@@ -88,7 +93,69 @@ func ForWish(m *solid.Model, o WishOptions) (Wish, error) {
 	if err := w.solve(); err != nil {
 		return Wish{}, err
 	}
-	return w.answer(st), nil
+	if mv.Source == BySprings && o.Settle != nil {
+		return w.settled(st, &o)
+	}
+	return w.answer(wheelbase(st, end, w.pose), pinionAngle(w.a, w.pose)), nil
+}
+
+// settled corrects the wish by what the rig moves when it stands anew with the lengths found. A length moves its axle's height by little, so each round leaves a
+// small part of the miss.
+func (w *wisher) settled(st *Stand, o *WishOptions) (Wish, error) {
+	end, aim := w.mv.End, 0.0
+	if o.Pinion != nil {
+		aim = *o.Pinion
+	}
+	for range 20 {
+		c := *w.m
+		c.Links = slices.Clone(w.m.Links)
+		for i := range c.Links {
+			if k := slices.Index(w.names, c.Links[i].Name); k >= 0 && c.Links[i].Axle == end {
+				c.Links[i].Length = w.length[k]
+			}
+		}
+		now := StandOf(o.Settle(&c))
+		if now.Movers[end].Source != BySprings {
+			return Wish{}, fmt.Errorf("with the lengths for the wish the rig does not come to rest on its springs; wish for less")
+		}
+		p := now.Movers[end].Design
+		base, pinion, miss := wheelbase(now, end, p), pinionAngle(w.a, p), 0.0
+		if o.Wheelbase != nil {
+			off := *o.Wheelbase - *base
+			miss = math.Abs(off)
+			if end == solid.Rear {
+				off = -off
+			}
+			w.pose.X += off
+		}
+		if o.Pinion != nil {
+			off := *o.Pinion - pinion
+			miss = max(miss, math.Abs(off)*angleScale)
+			aim += off
+			w.pose.Spin = spinFor(w.a.PinionAxis, aim)
+		}
+		if miss < 1e-8 {
+			return w.answer(base, pinion), nil
+		}
+		if err := w.solve(); err != nil {
+			return Wish{}, err
+		}
+	}
+	return Wish{}, fmt.Errorf("no lengths were found for the wish: the rig stands elsewhere on its springs each time")
+}
+
+// lengths are those of the shocks that fix the height.
+func (w *wisher) lengths() {
+	for i := range w.m.Shocks {
+		s := &w.m.Shocks[i]
+		switch {
+		case s.Axle != w.mv.End:
+		case w.mv.Source == BySet && s.Set > 0:
+			w.wants[i] = s.Set
+		case w.mv.Source == BySprings:
+			w.wants[i] = lengthAt(w.m, i, w.mv.Design)
+		}
+	}
 }
 
 type wisher struct {
@@ -96,7 +163,7 @@ type wisher struct {
 	mv              *Mover
 	a               *solid.Axle
 	pose            Pose
-	set             bool // the shocks' set length fixes the height
+	wants           map[int]float64 // shock to the length that fixes the height, mm: set, or where it stands on its springs; empty when near or ride_height does
 	freeX, freeSpin bool
 	names           []string  // of link groups, twins together
 	group           []int     // of each link
@@ -136,7 +203,7 @@ func (w *wisher) groups(allowed []string) error {
 // in a length, so that no length changes without need.
 func (w *wisher) unknowns() (at []*float64, scale []float64) {
 	add := func(p *float64, s float64) { at, scale = append(at, p), append(scale, s) }
-	if w.set {
+	if len(w.wants) > 0 {
 		add(&w.pose.Z, 1)
 	}
 	add(&w.pose.Y, 1)
@@ -162,15 +229,14 @@ func (w *wisher) residual() []float64 {
 		l := &w.mv.Links[i]
 		out = append(out, w.pose.Place(l.To).Sub(l.From).Norm()-w.length[w.group[i]])
 	}
-	if w.set {
-		sum, n := 0.0, 0.0
+	if len(w.wants) > 0 {
+		sum := 0.0
 		for i := range w.m.Shocks {
-			if s := &w.m.Shocks[i]; s.Axle == w.mv.End && s.Set > 0 {
-				sum += lengthAt(w.m, i, w.pose) - s.Set
-				n++
+			if want, ok := w.wants[i]; ok {
+				sum += lengthAt(w.m, i, w.pose) - want
 			}
 		}
-		out = append(out, sum/n)
+		out = append(out, sum/float64(len(w.wants)))
 	}
 	return out
 }
@@ -251,8 +317,8 @@ func (w *wisher) check() error {
 	return nil
 }
 
-func (w *wisher) answer(st *Stand) Wish {
-	out := Wish{Axle: w.mv.End.String(), WheelbaseMM: wheelbase(st, w.mv.End, w.pose), PinionAngleDeg: pinionAngle(w.a, w.pose) / deg, Links: []WishLength{}}
+func (w *wisher) answer(base *float64, pinion float64) Wish {
+	out := Wish{Axle: w.mv.End.String(), WheelbaseMM: base, PinionAngleDeg: pinion / deg, Links: []WishLength{}}
 	var patch strings.Builder
 	patch.WriteString("links:\n")
 	for k, name := range w.names {
@@ -282,8 +348,9 @@ type Turn struct {
 // usualPitch is that of M3, the usual thread of this scale's links, mm (ISO 261).
 const usualPitch = 0.5
 
-// Turns works each link's turn out anew: the whole rig settles again at its design pose.
-func Turns(m *solid.Model, ends []solid.End) []Turn {
+// Turns works each link's turn out anew: the whole rig comes to its design pose again, stood on its springs by settle (ride.Stand; nil leaves the axles at their
+// heights).
+func Turns(m *solid.Model, ends []solid.End, settle func(*solid.Model) *solid.Model) []Turn {
 	out := []Turn{}
 	st := StandOf(m)
 	for _, end := range ends {
@@ -310,7 +377,11 @@ func Turns(m *solid.Model, ends []solid.End) []Turn {
 					c.Links[i].Length += pitch
 				}
 			}
-			after := designOf(&c, StandOf(&c), end)
+			stood := &c
+			if settle != nil {
+				stood = settle(stood)
+			}
+			after := designOf(stood, StandOf(stood), end)
 			t := Turn{Axle: end.String(), Link: name, PerTurnMM: pitch, PinionAngleDeg: after.PinionAngleDeg - before.PinionAngleDeg}
 			t.WheelbaseMM = less(after.WheelbaseMM, before.WheelbaseMM)
 			if after.Rates != nil && before.Rates != nil {

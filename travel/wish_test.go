@@ -81,7 +81,7 @@ func TestOneTurnIsWhatALongerLinkDoes(t *testing.T) {
 	for i := range m.Links {
 		m.Links[i].Pitch = 0.7
 	}
-	got := Turns(m, []solid.End{solid.Rear})
+	got := Turns(m, []solid.End{solid.Rear}, nil)
 	if len(got) != 2 {
 		t.Fatalf("%d turns", len(got))
 	}
