@@ -26,8 +26,15 @@ func Stand(m *solid.Model) *solid.Model {
 func (w *work) resting() *solid.Rest {
 	up := solid.Vec{X: w.at.r[6], Y: w.at.r[7], Z: w.at.r[8]} // of the ground, in the chassis frame: the third row of a turn
 	out := &solid.Rest{Z: w.at.z, Roll: w.at.phi, Lean: up.Y}
+	out.Lengths = make([]float64, 0, len(w.mc.model.Shocks))
 	for i := range w.mo {
 		out.Radius[i] = w.world(w.mo[i].p).Z
+	}
+	seen := [2]int{}
+	for i := range w.mc.model.Shocks { // struts are each axle's shocks in the model's order
+		end := w.mc.model.Shocks[i].Axle
+		out.Lengths = append(out.Lengths, w.mo[end].length[seen[end]].at)
+		seen[end]++
 	}
 	return out
 }

@@ -15,7 +15,7 @@ type Errors struct {
 	Length  float64 // a link eye to eye, mm
 	Turns   float64 // of a link's threads, both ends together
 	Play    float64 // all the play of one rod end along its link, mm
-	Set     float64 // a shock's set length, or a ride height, mm
+	Set     float64 // a shock's length as it stands, set or on its springs, or a ride height, mm
 	Tyre    float64 // a tyre's radius, mm
 }
 
@@ -75,7 +75,7 @@ func (e Errors) assumed(in []input, written *rig.Errors, units quantity.System) 
 	add(cut, written.Length != nil, e.Length, "a link is longer or shorter by up to %s", mm(e.Length))
 	add(turned, written.Turns != nil, e.Turns, "its threads stand up to %s turns from what was meant", quantity.Fixed(e.Turns, 2))
 	add(play, written.Play != nil, e.Play, "each rod end has %s of play, and stands anywhere in it", mm(e.Play))
-	add(set, written.Set != nil, e.Set, "a set length or ride height is off by up to %s", mm(e.Set))
+	add(set, written.Set != nil, e.Set, "the length of a shock as it stands, or a ride height, is off by up to %s", mm(e.Set))
 	add(tyre, written.Tyre != nil, e.Tyre, "a tyre's radius is off by up to %s", mm(e.Tyre))
 	return out
 }

@@ -96,7 +96,11 @@ func inputsOf(m *solid.Model, e Errors) ([]input, []group) {
 				l.onLink(a, end)
 			}
 		}
-		if s.Set > 0 {
+		switch {
+		case m.Rest != nil: // springs and weights put it there; how well those are known shows in its length
+			g := l.group("length of the shock "+sided(s.Name, s.Side)+" as it stands", s.Path)
+			l.add(set, g, e.Set, func(m *solid.Model, by float64) { m.Rest.Lengths[i] += by })
+		case s.Set > 0:
 			g := l.group("set length of the shock "+sided(s.Name, s.Side), s.Path+"/set")
 			l.add(set, g, e.Set, func(m *solid.Model, by float64) { m.Shocks[i].Set += by })
 		}
@@ -106,13 +110,18 @@ func inputsOf(m *solid.Model, e Errors) ([]input, []group) {
 		if !a.Present {
 			continue
 		}
-		if a.HasRide && !l.hasSet(end) {
+		if a.HasRide && m.Rest == nil && !l.hasSet(end) {
 			g := l.group(fmt.Sprintf("ride height of the %s axle", end), a.Path+"/ride_height")
 			l.add(set, g, e.Set, func(m *solid.Model, by float64) { m.Axles[end].Ride += by })
 		}
 		if a.TyreRadius > 0 {
 			g := l.group(fmt.Sprintf("radius of the %s tyres", end), a.Path)
-			l.add(tyre, g, e.Tyre, func(m *solid.Model, by float64) { m.Axles[end].TyreRadius += by })
+			l.add(tyre, g, e.Tyre, func(m *solid.Model, by float64) {
+				m.Axles[end].TyreRadius += by
+				if m.Rest != nil {
+					m.Rest.Radius[end] += by
+				}
+			})
 		}
 	}
 	return l.in, l.groups

@@ -22,6 +22,9 @@ type bench struct {
 func newBench(m *solid.Model, in []input) *bench {
 	b := &bench{from: m, m: *m, in: in, by: make([]float64, len(in))}
 	b.m.Links, b.m.Shocks = slices.Clone(m.Links), slices.Clone(m.Shocks)
+	if m.Rest != nil {
+		b.m.Rest = &solid.Rest{Lengths: slices.Clone(m.Rest.Lengths)}
+	}
 	return b
 }
 
@@ -30,6 +33,11 @@ func (b *bench) numbers() []channel.Value {
 	copy(b.m.Links, b.from.Links)
 	copy(b.m.Shocks, b.from.Shocks)
 	b.m.Axles = b.from.Axles
+	if r := b.m.Rest; r != nil {
+		lengths := append(r.Lengths[:0], b.from.Rest.Lengths...)
+		*r = *b.from.Rest
+		r.Lengths = lengths
+	}
 	for i, by := range b.by {
 		if by != 0 {
 			b.in[i].move(&b.m, by)

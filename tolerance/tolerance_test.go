@@ -8,9 +8,11 @@ import (
 	"strings"
 	"testing"
 
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/tolerance"
+	"lowslung/travel"
 )
 
 func load(t testing.TB, name string) *solid.Model {
@@ -223,5 +225,38 @@ func BenchmarkBands(b *testing.B) {
 		if _, err := tolerance.Assess(m, tolerance.Options{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// On springs the tyres' radius and the length of the shocks as they stand are what is off in height. Derived: the belly plane midway between the axles goes up by half
+// of each axle's tyre, so half a millimetre of either, independently, makes √2/2 of it; and a shock that stands longer lets the chassis up by its length over the
+// motion ratio, a quarter of the rig for each of four shocks.
+func TestBandsOnTheSprings(t *testing.T) {
+	m := ride.Stand(load(t, "bramble.rig.yaml"))
+	if m.Rest == nil {
+		t.Fatal("it does not stand on its springs")
+	}
+	half := func(e tolerance.Errors) float64 {
+		b := assess(t, m, tolerance.Options{Samples: 2000, Errors: &e})["belly clearance"]
+		return (b.To - b.From) / 2
+	}
+	if got := half(tolerance.Errors{Tyre: 0.5}); math.Abs(got-0.5*math.Sqrt2/2) > 0.02 {
+		t.Errorf("the belly's band for tyres off by 0.5 mm is ±%.3f mm, expected ±%.3f", got, 0.5*math.Sqrt2/2)
+	}
+	tr, err := travel.Assess(m, travel.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 0.0
+	for _, ax := range []*travel.Axle{tr.Axles.Front, tr.Axles.Rear} {
+		for _, p := range ax.Poses {
+			if p.HeaveMM == 0 && p.RollDeg == 0 {
+				r := (p.Shocks[0].MotionRatio + p.Shocks[1].MotionRatio) / 2
+				want += 2 * math.Pow(0.5/r/4, 2)
+			}
+		}
+	}
+	if got := half(tolerance.Errors{Set: 0.5}); math.Abs(got-math.Sqrt(want)) > 0.05*math.Sqrt(want) {
+		t.Errorf("the belly's band for shocks off by 0.5 mm is ±%.3f mm, expected ±%.3f", got, math.Sqrt(want))
 	}
 }

@@ -19,6 +19,8 @@ type Mover struct {
 	at     Pose
 	now    settled // the slow way's last state
 
+	want []float64 // lengths that shocks should have at the design pose, by their number in the model, mm
+
 	Design Pose
 	Source string // what put the design pose there
 	Solved bool   // the links close at the design pose, within closeEnough

@@ -93,7 +93,8 @@ func (s *Stand) toRest(r *solid.Rest) bool {
 			return false
 		}
 		mv.Design = mv.at // to come back to
-		if !mv.To(r.Z[end], r.Roll[end]) {
+		mv.want = r.Lengths
+		if !mv.To(r.Z[end], r.Roll[end]) || mv.wants() && !mv.toWanted() {
 			for _, mv := range s.Movers[:end+1] {
 				mv.Jump(mv.Design)
 			}
@@ -131,7 +132,8 @@ func (mv *Mover) settleDesign() []finding.Finding {
 	}
 	switch {
 	case mv.hasSet():
-		if mv.toSetLength() {
+		mv.wantSet()
+		if mv.toWanted() {
 			mv.Source = BySet
 		} else {
 			notes = append(notes, finding.New(finding.Stop, "travel/set-not-reached",
@@ -163,17 +165,43 @@ func (mv *Mover) hasSet() bool {
 	return false
 }
 
-// overSet is the mean of length − set over the axle's shocks that have a set length, and its slope per mm of heave.
-func (mv *Mover) overSet() (over, slope float64) {
+// wantSet wants the shocks at their set lengths.
+func (mv *Mover) wantSet() {
+	mv.want = make([]float64, len(mv.Model.Shocks))
+	for i := range mv.want {
+		mv.want[i] = mv.Model.Shocks[i].Set
+	}
+}
+
+// wanted is the length that shock i of this axle should have, mm; 0 when it is another axle's, or none is wanted.
+func (mv *Mover) wanted(i int) float64 {
+	if i >= len(mv.want) || mv.Model.Shocks[i].Axle != mv.End {
+		return 0
+	}
+	return mv.want[i]
+}
+
+// wants says that some shock of this axle should have a length.
+func (mv *Mover) wants() bool {
+	for i := range mv.want {
+		if mv.wanted(i) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// overWanted is the mean of length − wanted over the axle's shocks that should have a length, and its slope per mm of heave.
+func (mv *Mover) overWanted() (over, slope float64) {
 	heave, roll, _, ok := mv.Rates()
 	n := 0
 	for i := range mv.Model.Shocks {
-		s := &mv.Model.Shocks[i]
-		if s.Axle != mv.End || s.Set <= 0 {
+		want := mv.wanted(i)
+		if want <= 0 {
 			continue
 		}
-		st := StrutAt(mv.Model, s, mv.at, heave, roll)
-		over += st.Length - s.Set
+		st := StrutAt(mv.Model, &mv.Model.Shocks[i], mv.at, heave, roll)
+		over += st.Length - want
 		if ok {
 			slope += st.PerHeave
 		}
@@ -182,13 +210,13 @@ func (mv *Mover) overSet() (over, slope float64) {
 	return over / float64(n), slope / float64(n)
 }
 
-// toSetLength solves mean(length) = mean(set) for heave by Newton with steps cut to 15 mm, then by halving when it swings.
-func (mv *Mover) toSetLength() bool {
+// toWanted solves mean(length) = mean(wanted) for heave at the present roll by Newton with steps cut to 15 mm, then by halving when it swings.
+func (mv *Mover) toWanted() bool {
 	const done = 1e-9 // mm
 	limit := 15.0
 	last := 0.0
 	for range 100 {
-		over, slope := mv.overSet()
+		over, slope := mv.overWanted()
 		if math.Abs(over) < done {
 			return true
 		}

@@ -68,8 +68,7 @@ func ForWish(m *solid.Model, o WishOptions) (Wish, error) {
 	if !mv.Solved || len(mv.Links) != 4 {
 		return Wish{}, fmt.Errorf("the %s axle is held by %s; lengths for a wish need four that hold it", end, links(len(mv.Links)))
 	}
-	w := &wisher{m: m, mv: mv, a: &m.Axles[end], pose: mv.Design, wants: map[int]float64{}}
-	w.lengths()
+	w := &wisher{m: m, mv: mv, a: &m.Axles[end], pose: mv.Design, set: (mv.Source == BySet || mv.Source == BySprings) && mv.wants()}
 	if err := w.groups(o.Links); err != nil {
 		return Wish{}, err
 	}
@@ -144,26 +143,12 @@ func (w *wisher) settled(st *Stand, o *WishOptions) (Wish, error) {
 	return Wish{}, fmt.Errorf("no lengths were found for the wish: the rig stands elsewhere on its springs each time")
 }
 
-// lengths are those of the shocks that fix the height.
-func (w *wisher) lengths() {
-	for i := range w.m.Shocks {
-		s := &w.m.Shocks[i]
-		switch {
-		case s.Axle != w.mv.End:
-		case w.mv.Source == BySet && s.Set > 0:
-			w.wants[i] = s.Set
-		case w.mv.Source == BySprings:
-			w.wants[i] = lengthAt(w.m, i, w.mv.Design)
-		}
-	}
-}
-
 type wisher struct {
 	m               *solid.Model
 	mv              *Mover
 	a               *solid.Axle
 	pose            Pose
-	wants           map[int]float64 // shock to the length that fixes the height, mm: set, or where it stands on its springs; empty when near or ride_height does
+	set             bool // lengths of shocks fix the height: their set lengths, or those they have on their springs
 	freeX, freeSpin bool
 	names           []string  // of link groups, twins together
 	group           []int     // of each link
@@ -203,7 +188,7 @@ func (w *wisher) groups(allowed []string) error {
 // in a length, so that no length changes without need.
 func (w *wisher) unknowns() (at []*float64, scale []float64) {
 	add := func(p *float64, s float64) { at, scale = append(at, p), append(scale, s) }
-	if len(w.wants) > 0 {
+	if w.set {
 		add(&w.pose.Z, 1)
 	}
 	add(&w.pose.Y, 1)
@@ -229,14 +214,15 @@ func (w *wisher) residual() []float64 {
 		l := &w.mv.Links[i]
 		out = append(out, w.pose.Place(l.To).Sub(l.From).Norm()-w.length[w.group[i]])
 	}
-	if len(w.wants) > 0 {
-		sum := 0.0
+	if w.set {
+		sum, n := 0.0, 0.0
 		for i := range w.m.Shocks {
-			if want, ok := w.wants[i]; ok {
+			if want := w.mv.wanted(i); want > 0 {
 				sum += lengthAt(w.m, i, w.pose) - want
+				n++
 			}
 		}
-		out = append(out, sum/float64(len(w.wants)))
+		out = append(out, sum/n)
 	}
 	return out
 }
