@@ -6,6 +6,7 @@ import (
 	"os"
 	"testing"
 
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -26,7 +27,7 @@ func load(t testing.TB, name string, text ...string) *Build {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := &Build{Name: m.Name, Date: "2026-05-02", Tree: b.Tree, Model: m}
+	out := &Build{Name: m.Name, Date: "2026-05-02", Tree: b.Tree, Model: ride.Stand(m)}
 	for _, f := range b.Files {
 		sum := sha256.Sum256([]byte(f)) // any hash will do here
 		out.Files = append(out.Files, File{f, hex.EncodeToString(sum[:])})
