@@ -811,6 +811,11 @@ export interface components {
              * @description Chassis against the ground, positive nose down
              */
             ground_pitch_deg: number | null;
+            /**
+             * Format: double
+             * @description Chassis against the ground, positive with the left side up: 0 unless it leans on its springs
+             */
+            ground_roll_deg: number | null;
             /** @description About the centre of mass, chassis axes: xx, yy, zz, xy, xz, yz; parts without a shape count as points */
             inertia_kg_mm2: number[];
             /**
@@ -2706,7 +2711,7 @@ export interface components {
             frequency_hz: number | null;
             /**
              * Format: double
-             * @description Against the design pose, positive up: the chassis sits lower
+             * @description Against where set, ride_height or near would put it, positive up: the chassis sits lower
              */
             heave_mm: number;
             /**
@@ -3986,14 +3991,14 @@ export interface components {
             heave_mm: number;
             /**
              * Format: double
-             * @description Roll with the left wheel up
+             * @description Roll against the design pose with the left wheel up
              */
             left_up_deg: number;
             /** @description What ends it */
             left_up_ended_by: string;
             /**
              * Format: double
-             * @description Roll with the right wheel up; positive
+             * @description Roll against the design pose with the right wheel up; positive
              */
             right_up_deg: number;
             /** @description What ends it */
@@ -4006,7 +4011,7 @@ export interface components {
             limits: components["schemas"]["TravelLimits"];
             /** @description One for each point of the grid that is reached, heave by heave */
             poses: components["schemas"]["TravelAxlePose"][];
-            /** @description One for each heave, at zero roll */
+            /** @description One for each heave, without roll against the design pose */
             rates: components["schemas"]["TravelRates"][];
             /** @description Largest swing of each rod end over the poses within the limits */
             rod_ends: components["schemas"]["TravelRodEndState"][];
@@ -4041,7 +4046,7 @@ export interface components {
             right_wheel_z_mm: number | null;
             /**
              * Format: double
-             * @description Positive lifts the left wheel
+             * @description Against the design pose, positive lifts the left wheel
              */
             roll_deg: number;
             /** @description Each drive shaft of this axle there */
@@ -4150,7 +4155,7 @@ export interface components {
             right_mm: number;
             /**
              * Format: double
-             * @description Where that is: positive lifts the left wheel
+             * @description Where that is: roll against the design pose, positive lifts the left wheel
              */
             roll_deg: number;
             /** @description They touch within the travel */
@@ -4166,10 +4171,18 @@ export interface components {
             pinion_angle_deg: number;
             /** @description Rates of motion there; null when the links do not fix the axle */
             rates: components["schemas"]["TravelRates"];
+            /**
+             * Format: double
+             * @description Of the axle against the chassis, positive with its left wheel up: 0 unless it leans on its springs
+             */
+            roll_deg: number;
             /** @description The links close there; otherwise the pose is only near */
             solved: boolean;
-            /** @description What put it there: shock set lengths, ride_height, or near */
-            source: string;
+            /**
+             * @description What put it there: its springs and tyres, when the document says all they take; or shock set lengths, ride_height, near
+             * @enum {string}
+             */
+            source: "springs" | "shock set lengths" | "ride_height" | "near" | "";
             /**
              * Format: double
              * @description How far it stands out of square to the chassis, positive turned left
@@ -4232,14 +4245,14 @@ export interface components {
             bump_ended_by: string;
             /**
              * Format: double
-             * @description Both wheels up together, at zero roll
+             * @description Both wheels up together
              */
             bump_mm: number;
             /** @description What ends it */
             droop_ended_by: string;
             /**
              * Format: double
-             * @description Both wheels down together, at zero roll; positive
+             * @description Both wheels down together; positive
              */
             droop_mm: number;
             /** @description What would have to give for 5 mm more */
@@ -4504,7 +4517,7 @@ export interface components {
             heave_mm: number;
             /**
              * Format: double
-             * @description Positive lifts the left wheel
+             * @description Against the design pose, positive lifts the left wheel
              */
             roll_deg: number;
             /** @description What keeps the axle from there */
