@@ -158,3 +158,32 @@ test('saving to every answer updated', async ({ page, bench }) => {
   }
   line('saving to every answer updated, median of 8', median(times), 100);
 });
+
+test('a step of the tilt board, from the slider to loads on page and stage', async ({ page, bench }) => {
+  await bench('bramble.rig.yaml', 'ride');
+  await stageReady(page);
+  await page.locator('.words .label').first().waitFor();
+  const slider = page.getByRole('region', { name: /^Stand it on/ }).getByRole('slider');
+  await slider.waitFor();
+  await page.waitForTimeout(1500);
+  const times = await slider.evaluate(async (element) => {
+    const input = element as HTMLInputElement;
+    const out: number[] = [];
+    for (let i = 1; i <= 40; i++) {
+      const loads = (): string =>
+        [...document.querySelectorAll('.words .label.load')].map((e) => e.textContent).join(' ') +
+        (document.querySelector('output[data-at]')?.textContent ?? '');
+      const before = loads();
+      const began = performance.now();
+      input.value = String(i % 2 ? 5 + (i % 20) : 30);
+      input.dispatchEvent(new Event('input', { bubbles: true }));
+      while (loads() === before && performance.now() - began < 500) await Promise.resolve();
+      out.push(performance.now() - began);
+      // The picture is drawn before the next step.
+      await new Promise((resolve) => setTimeout(resolve, 500));
+    }
+    return out;
+  });
+  line('a step of the tilt board to loads on page and stage, median of 40', median(times), 16);
+  expect(times.length).toBe(40);
+});

@@ -75,7 +75,7 @@ try {
     hand: async (page) => {
       await pull(page, 'front right', 16);
       await pull(page, 'rear left', 40);
-      await page.getByRole('heading', { name: 'As pulled' }).scrollIntoViewIfNeeded();
+      await page.getByRole('heading', { name: 'As pulled', exact: true }).scrollIntoViewIfNeeded();
       await page.evaluate(() =>
         document.querySelector('[data-now]')?.closest('.card')?.scrollIntoView({ block: 'start' }),
       );
@@ -92,6 +92,15 @@ try {
   await picture('balance', `#/rig/${bought}/balance`, {
     hand: (page) => page.getByRole('button', { name: 'weight', exact: true }).click(),
   });
+  const ground = async (page, name, steps) => {
+    const card = page.getByRole('region', { name: /^Stand it on/ });
+    await card.getByRole('button', { name, exact: true }).click();
+    await card.getByRole('slider').fill(String(steps));
+    await card.evaluate((e) => e.scrollIntoView({ block: 'start' }));
+    await page.evaluate(() => document.activeElement?.blur());
+  };
+  await picture('ride', `#/rig/${portal}/ride?with=${bought}`, { hand: (page) => ground(page, 'left down', 36) });
+  await picture('ramp', `#/rig/${bought}/ride`, { look: 'dark', hand: (page) => ground(page, 'ramp', 44) });
   await picture('dark', `#/rig/${gully}/travel`, {
     look: 'dark',
     hand: (page) => page.getByRole('button', { name: 'swing', exact: true }).click(),
