@@ -30,8 +30,8 @@ func (n Names) allows(host string) bool {
 }
 
 // policy lets the page load its own files and call its own server, and nothing else: no inline script, no other site.
-// three.js makes textures from blobs and data; nothing runs from them.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; " +
+// three.js makes textures from blobs and data; nothing runs from them. A sheet is shown in a frame, where it can do nothing (sheetPolicy).
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; frame-src 'self'; " +
 	"manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // guarded refuses what no page of ours sends, and puts the headers on that keep a browser from being used against the workshop.

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"lowslung/channel"
 	"lowslung/check"
@@ -77,8 +78,12 @@ func (w *writer) facts() []Fact {
 	}
 	files := func(name string, b *Build) {
 		var list []string
-		for _, f := range b.Files {
-			list = append(list, f.Name+" "+short(f.Hash))
+		for i, f := range b.Files {
+			text := f.Name + " " + short(f.Hash)
+			if i == 0 && b.Revision > 0 {
+				text += ", revision " + strconv.Itoa(b.Revision)
+			}
+			list = append(list, text)
 		}
 		if list != nil {
 			out = append(out, Fact{name, list})

@@ -14,11 +14,12 @@ import (
 
 // A Build is one build with what the sheet says of where it comes from.
 type Build struct {
-	Name  string // what the builder calls it
-	Date  string // of the document, as it is to be printed; empty when not known
-	Files []File // every file it was read from, the document first
-	Tree  *rig.Node
-	Model *solid.Model
+	Name     string // what the builder calls it
+	Date     string // of the document, as it is to be printed; empty when not known
+	Files    []File // every file it was read from, the document first
+	Revision int    // of the document, where revisions are counted; 0 otherwise
+	Tree     *rig.Node
+	Model    *solid.Model
 }
 
 // A File is one text that a build was read from.
