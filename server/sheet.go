@@ -34,6 +34,7 @@ type sheetIn struct {
 	Format   string `query:"format" enum:"html,pdf,md,csv" doc:"html when left out"`
 	Against  string `query:"against" maxLength:"20" doc:"Number of the rig that it is held against; a sheet of one build when left out"`
 	Paper    string `query:"paper" enum:"a4,letter" doc:"Of the PDF; a4 when left out"`
+	Look     string `query:"look" enum:"light,dark" doc:"Of the HTML; what the reader's system has when left out"`
 	Sections string `query:"sections" maxLength:"200" doc:"Which, separated by commas, or all; all when left out, in Markdown those of a post" example:"side,key,setup"`
 }
 
@@ -76,6 +77,7 @@ func (s *Server) sheet(ctx context.Context, in *sheetIn) (*sheetOut, error) {
 	if err != nil {
 		return nil, s.wrong(ctx, err)
 	}
+	made.Look = in.Look
 	text, err := made.Write(format, d.SavedAt.Unix())
 	if err != nil {
 		return nil, s.wrong(ctx, err)

@@ -11,14 +11,25 @@ import (
 	"lowslung/finding"
 )
 
-//go:embed sheet.css
-var style string
+// The page's colours, light and dark, and the rest of its style.
+var (
+	//go:embed light.css
+	light string
+	//go:embed dark.css
+	dark string
+	//go:embed sheet.css
+	layout string
+)
+
+// styles are dark where the reader's system is, or where whoever shows the sheet says so, and light on paper.
+var styles = ":root { color-scheme: light dark;\n" + light + "}\n@media (prefers-color-scheme: dark) { :root:not([data-look='light']) {\n" + dark +
+	"} }\n:root[data-look='light'] { color-scheme: light; }\n:root[data-look='dark'] { color-scheme: dark;\n" + dark + "}\n@media print { :root, :root[data-look] { color-scheme: light;\n" + light + "} }\n" + layout
 
 //go:embed sheet.tmpl.html
 var page string
 
 var pageTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"style":  func() template.CSS { return template.CSS(style) },
+	"style":  func() template.CSS { return template.CSS(styles) },
 	"cure":   func(f finding.Finding) string { return cureOf(&f) },
 	"figure": func(f *Figure) template.HTML { return inlineSVG(f) },
 	"wide":   func(f *Figure) bool { return f.Drawing.W > plotWide+20 },

@@ -66,6 +66,7 @@ type Sheet struct {
 	Numbers  []Number // every number of the catalogue that one of the builds has
 	Units    quantity.System
 	Paper    Paper
+	Look     string // light or dark for the HTML; empty for what the reader's system has
 	document string // first digits of the document's hash
 	held     string // name of the other build
 }

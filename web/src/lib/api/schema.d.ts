@@ -484,6 +484,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A set-up sheet, or a comparison, as a file: the options are those of the command */
+        get: operations["sheet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/shop/prints": {
         parameters: {
             query?: never;
@@ -5727,6 +5744,58 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ToleranceAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sheet: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description html when left out */
+                format?: "html" | "pdf" | "md" | "csv";
+                /** @description Number of the rig that it is held against; a sheet of one build when left out */
+                against?: string;
+                /** @description Of the PDF; a4 when left out */
+                paper?: "a4" | "letter";
+                /** @description Of the HTML; what the reader's system has when left out */
+                look?: "light" | "dark";
+                /** @description Which, separated by commas, or all; all when left out, in Markdown those of a post */
+                sections?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The sheet, in the format asked for */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Security-Policy"?: string;
+                    "Content-Type"?: string;
+                    "X-Frame-Options"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "text/csv": string;
+                    "text/html": string;
+                    "text/markdown": string;
                 };
             };
             /** @description What went wrong */
