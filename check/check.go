@@ -88,6 +88,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	}
 	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b, Ride: r, Drive: d}
 	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings, "ride": r.Findings, "drive": d.Findings}
+	lists["drive"] = untold(lists["drive"], lists["mates"])
 	a.Findings = []finding.Finding{}
 	for _, w := range Words {
 		word := Word{Word: w, Worst: finding.Worst(lists[w])}
@@ -101,6 +102,19 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	}
 	finding.Sort(a.Findings)
 	return a, nil
+}
+
+// twice are findings of drive that mates has too, when asked about the same things.
+var twice = map[string]string{"drive/over-voltage": "mates/too-many-volts", "drive/pitch": "mates/wrong-pitch"}
+
+// untold are the findings of drive without those that mates tells already: each answer has its own, and the list of all has them once.
+func untold(list, others []finding.Finding) []finding.Finding {
+	return slices.DeleteFunc(slices.Clone(list), func(f finding.Finding) bool {
+		code := twice[f.Code]
+		return code != "" && slices.ContainsFunc(others, func(o finding.Finding) bool {
+			return o.Code == code && slices.ContainsFunc(f.About, func(p string) bool { return slices.Contains(o.About, p) })
+		})
+	})
 }
 
 // Numbers are all numbers of the catalogue that this build has.

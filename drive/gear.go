@@ -11,10 +11,9 @@ var lewis = []struct{ teeth, y float64 }{
 	{150, .460}, {300, .472}, {400, .480},
 }
 
-// FormFactor is Y for a number of teeth, between the table's rows in a straight line over 1/z; below 12 teeth the row of 12 is lowered with
+// FormFactor is Y for a number of teeth z, between the table's rows in a straight line over 1/z; below 12 teeth the row of 12 is lowered with
 // the teeth, an extrapolation and an estimate.
-func FormFactor(teeth int) float64 {
-	z := float64(teeth)
+func FormFactor(z float64) float64 {
 	if z <= lewis[0].teeth {
 		return lewis[0].y * z / lewis[0].teeth
 	}
@@ -30,6 +29,29 @@ func FormFactor(teeth int) float64 {
 // Bending is the Lewis bending stress of a tooth, MPa: σ = Kv·W/(F·m·Y) with the velocity factor of cut teeth Kv = (6.1 + v)/6.1, v in m/s
 // (Shigley eq. 14-7 and 14-6b); W tangential load in N, F face and m module in mm.
 func Bending(w, face, module, y, v float64) float64 { return (6.1 + v) / 6.1 * w / (face * module * y) }
+
+// A Bevel is one gear of a bevel pair whose axes cross square: its teeth run to the point where the axes meet.
+type Bevel struct {
+	Cone    float64 // outer cone distance R = m/2·√(z₁² + z₂²), mm
+	Module  float64 // in the middle of the face, m·(1 − F/2R), mm
+	Virtual float64 // teeth of the spur gear it bends like, z/cos δ with tan δ = z₁/z₂: Tredgold's approximation
+	Radius  float64 // of the pitch circle in the middle of the face, mm
+}
+
+// BevelOf is a bevel gear of z teeth on one of other teeth, module m at the outer end, face width F in mm. Shigley ch. 13-10 and Machinery's
+// Handbook, bevel gearing (from memory): back cone and virtual number of teeth; the mean module stands for teeth that taper.
+func BevelOf(z, other int, m, face float64) Bevel {
+	a, b := float64(z), float64(other)
+	r := m / 2 * math.Hypot(a, b)
+	mean := m * (1 - face/(2*r))
+	return Bevel{Cone: r, Module: mean, Virtual: a * math.Hypot(a, b) / b, Radius: mean * a / 2} // cos δ = z₂/√(z₁² + z₂²)
+}
+
+// Bending is the stress in its teeth with torque t, N·mm, at speed v of the pitch line in the middle of the face, m/s: Lewis with the mean
+// module and the virtual number of teeth. Straight teeth; an estimate.
+func (g *Bevel) Bending(t, face, v float64) float64 {
+	return Bending(t/g.Radius, face, g.Module, FormFactor(g.Virtual), v)
+}
 
 // ContactRatio of two external gears with standard teeth at a distance between their axes, 0 for the standard one: ISO 21771 (textbook form),
 // ε = [√(ra₁² − rb₁²) + √(ra₂² − rb₂²) − a·sin α′]/(π·m·cos α), with the working pressure angle α′.

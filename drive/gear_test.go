@@ -23,7 +23,7 @@ func TestPublishedGears(t *testing.T) {
 	close(t, "undercut at 14.5°", Undercut(14.5*math.Pi/180), 31.903, 5e-4)
 	// Shigley table 14-2 (print)
 	for z, y := range map[int]float64{12: .245, 17: .303, 20: .322, 26: .346, 50: .409, 400: .480} {
-		close(t, "form factor", FormFactor(z), y, 1e-9)
+		close(t, "form factor", FormFactor(float64(z)), y, 1e-9)
 	}
 	if y := FormFactor(40); y <= .384 || y >= .397 {
 		t.Errorf("form factor of 40 teeth %.4f is not between those of 38 and 43", y)

@@ -88,7 +88,7 @@ func (l *line) motorAndPack() {
 	}
 	if most := w.MaxVolts; most != nil && full*float64(pk.Cells) > float64(*most)+0.05 {
 		l.say(finding.New(finding.Stop, "drive/over-voltage", "%d cells are %.1f V when full, and the motor is for %.1f V at most.", pk.Cells, full*float64(pk.Cells), float64(*most)).
-			For("drive/battery").CuredBy("a pack with fewer cells, or a motor for more"))
+			For("drive/battery", "chassis/parts/"+l.doc.Battery, "chassis/parts/"+l.doc.Motor).CuredBy("a pack with fewer cells, or a motor for more"))
 	}
 	l.motor = m
 }

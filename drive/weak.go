@@ -31,6 +31,16 @@ func (l *line) alone(e int) pull {
 	return t
 }
 
+// hardest is the largest torque at the wheels of one axle, N·mm: it carries the whole rig and slips, or the motor is at its limit.
+func (l *line) hardest(e int) float64 {
+	t := l.alone(e)
+	most, _, _ := l.limit()
+	if at := l.motorTorque(t); at > l.motor.Torque(most) {
+		t = t.times(l.motor.Torque(most) / at)
+	}
+	return t[e]
+}
+
 // worst is the largest motor torque, N·mm, and the motor's speed there, rev/min.
 func (l *line) worst() (t, rpm float64) {
 	t = l.motorTorque(l.slip(0))
@@ -74,6 +84,7 @@ func (l *line) weak() []Margin {
 	for _, s := range l.shafts() {
 		out = append(out, l.shaftMargins(&s)...)
 	}
+	out = append(out, l.axleMargins()...)
 	slices.SortStableFunc(out, func(a, b Margin) int { return cmp.Compare(a.Margin, b.Margin) })
 	return out
 }
@@ -88,7 +99,7 @@ func teethOf(a, b *rig.Part, nameA, nameB string, module, t, rpm float64) []Marg
 		if !known || mat.Yield == 0 || g.Gear.Face == nil || w <= 0 {
 			continue
 		}
-		s := Bending(w, float64(*g.Gear.Face), module, FormFactor(g.Gear.Teeth), v)
+		s := Bending(w, float64(*g.Gear.Face), module, FormFactor(float64(g.Gear.Teeth)), v)
 		out = append(out, Margin{
 			Part: [2]string{nameA, nameB}[i], What: "tooth bending", Torque: t * [2]float64{1, float64(b.Gear.Teeth) / float64(a.Gear.Teeth)}[i],
 			Stress: s, Holds: mat.Yield, Stuff: mat.Name, Margin: mat.Yield / s,
@@ -183,12 +194,7 @@ func (l *line) shafts() []DriveShaft {
 			rpm := l.motor.Speed(l.motor.I0) / l.gearbox * l.ends[e].over
 			s.RPM = &rpm
 			if l.weighed && l.rolls() {
-				t := l.alone(e)
-				most, _, _ := l.limit()
-				if at := l.motorTorque(t); at > l.motor.Torque(most) {
-					t = t.times(l.motor.Torque(most) / at)
-				}
-				into := t[e] / (l.ends[e].final * math.Pow(l.eff, float64(l.ends[e].meshes)))
+				into := l.hardest(e) / (l.ends[e].final * math.Pow(l.eff, float64(l.ends[e].meshes)))
 				joint := into * peak
 				s.TorqueNMM, s.JointTorqueNMM = &into, &joint
 			}

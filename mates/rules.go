@@ -197,7 +197,7 @@ func pinInHole(p, h *Port) verdict {
 // engagement is how many diameters of thread a material wants.
 func engagement(material string) float64 {
 	switch material {
-	case "steel", "spring steel", "titanium", "brass":
+	case "steel", "alloy steel", "spring steel", "titanium", "brass":
 		return 1
 	case "aluminium 6061", "aluminium 7075":
 		return 1.5

@@ -10,7 +10,7 @@ import (
 // (from memory); stainless for "steel", as solid has it.
 func shear(material string) float64 {
 	return map[string]float64{
-		"spring steel": 79300, "steel": 73100, "aluminium 6061": 26900, "aluminium 7075": 26900, "titanium": 42400, "brass": 40100,
+		"spring steel": 79300, "alloy steel": 79300, "steel": 73100, "aluminium 6061": 26900, "aluminium 7075": 26900, "titanium": 42400, "brass": 40100,
 	}[material]
 }
 

@@ -121,6 +121,7 @@ func (w *world) drive() {
 		if n := len(final.Portal); n != 0 && (n != 2 || final.Portal[0] < 1 || final.Portal[1] < 1) {
 			w.add("wrong-type", w.at("drive", axle, "portal"), "drive/"+axle+"/portal", `found %s for "portal", expected two numbers of teeth, upper and lower gear`, found(w.tree.At("drive", axle, "portal")))
 		}
+		w.finalSizes(axle, final)
 	}
 	if d.Efficiency != nil && *d.Efficiency > 1 {
 		w.add("out-of-range", w.at("drive", "efficiency"), "drive/efficiency", `found %s for "efficiency", expected at most 1 (or 100 %%)`, found(w.tree.At("drive", "efficiency")))

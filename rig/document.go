@@ -74,7 +74,7 @@ type Part struct {
 	Holes    Map[Hole]       `rig:"holes" doc:"Holes and eyes it offers to links, shocks and bolts"`
 	Outputs  Map[Output]     `rig:"outputs" doc:"Where drive shafts meet it"`
 	Ports    Map[Port]       `rig:"ports" doc:"Where it mates with other parts"`
-	Material string          `rig:"material" doc:"Material, for an estimate of the weight and for strength: aluminium 6061, aluminium 7075, titanium, steel, spring steel, brass, POM, PA12, PETG, PLA, carbon"`
+	Material string          `rig:"material" doc:"Material, for an estimate of the weight and for strength: aluminium 6061, aluminium 7075, titanium, steel, alloy steel, spring steel, brass, POM, PA12, PETG, PLA, carbon"`
 	Infill   *quantity.Share `rig:"infill" above:"0" doc:"Share of its volume that is material, an assumption: 100 % for a part that is solid. With it, and without mass, the weight is estimated from shape and material and counted"`
 
 	Tyre       *Tyre       `rig:"tyre" doc:"Fields of a tyre"`
@@ -407,10 +407,31 @@ type Phase struct {
 type Final struct {
 	Ring      int      `rig:"ring" above:"0" doc:"Teeth of the ring gear"`
 	Pinion    int      `rig:"pinion" above:"0" doc:"Teeth of the pinion"`
+	Gears     *Toothed `rig:"gears" doc:"Size of ring and pinion, bevel gears with crossing axes; module or pitch at their outer, larger end"`
 	Portal    []int    `rig:"portal" doc:"Teeth of the portal gears, upper and lower"`
+	Spurs     *Toothed `rig:"portal_gears" doc:"Size of the portal gears"`
+	Half      *Axled   `rig:"half_shaft" doc:"The shafts from ring gear to wheel, or to the portal's upper gear, at their thinnest"`
+	Stub      *Axled   `rig:"stub" doc:"The shafts that the wheels sit on, with the pin that drives the hex"`
 	Overdrive *float64 `rig:"overdrive" above:"0" doc:"Speed-up of this axle against the other in the transfer case"`
 	Diff      string   `rig:"diff" enum:"locked,open,one-way" doc:"What is between left and right"`
 	Place     Place    `rig:",place"`
+}
+
+// Toothed is the size of a pair of gears, for their strength.
+type Toothed struct {
+	Module   *quantity.Length `rig:"module" above:"0" doc:"Module"`
+	DP       *float64         `rig:"diametral_pitch" above:"0" doc:"Diametral pitch, per inch: 32, 48, 64"`
+	Face     *quantity.Length `rig:"face" above:"0" doc:"Face width"`
+	Material string           `rig:"material" doc:"Material of both: see material of a part"`
+	Place    Place            `rig:",place"`
+}
+
+// Axled is a shaft within an axle, for its strength.
+type Axled struct {
+	Diameter *quantity.Length `rig:"diameter" above:"0" doc:"Diameter where it is thinnest"`
+	Pin      *quantity.Length `rig:"pin" above:"0" doc:"Diameter of the cross pin through it"`
+	Material string           `rig:"material" doc:"Material of shaft and pin: see material of a part; steel when left out"`
+	Place    Place            `rig:",place"`
 }
 
 // Gear is one gear.

@@ -9,13 +9,15 @@ type Material struct {
 }
 
 // Values as printed in common data sheets; steel is stainless 304, brass C36000, PA12 laser-sintered, carbon a quasi-isotropic
-// laminate (laminate theory). Spring steel E and density from memory.
+// laminate (laminate theory). Spring steel E and density from memory; alloy steel, of which
+// gears, shafts and pins are made, as 42CrMo4 quenched and tempered up to 16 mm (ISO 683-2, from memory): surface hardening is left out.
 var materials = []Material{
 	{"aluminium 6061", 2700, 68900, 276},
 	{"aluminium 7075", 2810, 71700, 503},
 	{"titanium", 4430, 113800, 880},
 	{"steel", 8000, 193000, 190},
 	{"spring steel", 7850, 207000, 1200},
+	{"alloy steel", 7850, 206000, 900},
 	{"brass", 8500, 97000, 310},
 	{"POM", 1410, 3100, 64},
 	{"PA12", 930, 1650, 48},
