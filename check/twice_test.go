@@ -11,8 +11,8 @@ import (
 // What mates and drive both find is in the list of all once; either answer has it.
 func TestToldOnce(t *testing.T) {
 	for patch, codes := range map[string][2]string{
-		"chassis: {parts: {motor: {motor: {max_voltage: 8}}}}":                                  {"mates/too-many-volts", "drive/over-voltage"},
-		"chassis: {parts: {pinion: {gear: {diametral_pitch: null, module: 0.8}}}}":              {"mates/wrong-pitch", "drive/pitch"},
+		"chassis: {parts: {motor: {motor: {max_voltage: 8}}}}":                     {"mates/too-many-volts", "drive/over-voltage"},
+		"chassis: {parts: {pinion: {gear: {diametral_pitch: null, module: 0.8}}}}": {"mates/wrong-pitch", "drive/pitch"},
 	} {
 		b, err := rig.Load(func(name string) ([]byte, error) {
 			if name == "it.rig.yaml" {
