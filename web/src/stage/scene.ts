@@ -367,22 +367,21 @@ export class StageScene {
     if (stage && this.#axles && this.#layers.joints && this.#said) {
       this.#markWords = [...this.#markWords, ...jointWords(stage, this.#axles, this.#said.angle)];
     }
-    if (this.#gap) {
+    if (this.#gap && !this.#posed) {
       const drawn = gapMarks(this.#gap, this.#look);
       this.#marks.add(drawn.group);
       this.#markWords = [...this.#markWords, drawn.label];
     }
-    if (this.#posed && this.#axles) this.#markWords = [...this.#markWords, ...stanceWords(this.#posed, this.#axles)];
+    if (this.#posed && this.#axles)
+      this.#markWords = [...this.#markWords, ...stanceWords(this.#posed, this.#axles, this.#layers.weight)];
     if (!this.#pace.coarse) this.#renderer.shadowMap.needsUpdate = true;
     this.#relabel();
   }
 
   #relabel(): void {
     const words =
-      this.#rig && this.#said
-        ? stageWords(this.#rig.stage, this.#said, this.#layers.weight && !this.#posed, (e, s, k) =>
-            this.#wheelTop(e, s, k),
-          )
+      this.#rig && this.#said && !this.#posed
+        ? stageWords(this.#rig.stage, this.#said, this.#layers.weight, (e, s, k) => this.#wheelTop(e, s, k))
         : [];
     this.#labels.set([...words, ...this.#markWords]);
     this.#draw();

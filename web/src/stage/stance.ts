@@ -154,8 +154,14 @@ const atStop = {
 } as const;
 
 /** Loads on the tyres, sags at the shocks; places in the chassis frame. */
-export function stanceWords(p: Posed, axles: Axles): Label[] {
+export function stanceWords(p: Posed, axles: Axles, weight: boolean): Label[] {
   const out: Label[] = [];
+  if (weight) {
+    const chassis = placement(p.row.pose.origin_mm, p.row.pose.turn).invert();
+    const at = toVec(p.row.pose.center_of_mass_mm).applyMatrix4(chassis);
+    at.z += 16;
+    out.push({ key: 'centre of mass', text: 'centre of mass', tone: 'mark', at });
+  }
   for (const w of wheels) {
     const a = axles[w.end];
     if (!a.present || !a.half_track_mm) continue;

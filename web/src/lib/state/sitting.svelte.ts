@@ -1,3 +1,4 @@
+import { untrack } from 'svelte';
 import { api } from '$lib/api/client';
 import { Problem } from '$lib/api/problem';
 import type { Ride } from '$lib/api/types';
@@ -63,7 +64,10 @@ export class Sitting {
   /** Somebody looks: the answer is fetched, and kept up to date until the returned function is called. */
   want(): () => void {
     this.#wanted++;
-    if (!this.#answer) void this.ask();
+    // Whoever looks does not look anew because the answer has come.
+    untrack(() => {
+      if (!this.#answer) void this.ask();
+    });
     return () => {
       this.#wanted--;
     };
@@ -85,7 +89,7 @@ export class Sitting {
       this.#problem = null;
       this.#ramp = ramp;
       const last = this.rows.length - 1;
-      if (this.#shown && last < 0) this.#shown = got.stance ? { ground: 'level', index: 0 } : null;
+      if (this.#shown && last < 0) this.#shown = { ground: 'level', index: 0 };
       else if (this.#shown && this.#shown.index > last) this.#shown = { ...this.#shown, index: last };
       return true;
     } catch (e) {
