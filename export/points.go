@@ -125,10 +125,14 @@ func Points(m *solid.Model) (table []byte, left []string, err error) {
 	if err == nil {
 		err = w.Error()
 	}
+	parts := 0
 	for i := range m.Bodies {
 		if b := &m.Bodies[i]; b.Kind != "tyre" && b.Side != solid.Right {
-			left = append(left, fmt.Sprintf("the part %s", b.Name))
+			parts++
 		}
+	}
+	if parts > 0 {
+		left = append(left, fmt.Sprintf("parts with their shapes, places and weights: %d of them", parts))
 	}
 	return b.Bytes(), left, err
 }
