@@ -21,13 +21,15 @@ const (
 	htmlType = "text/html; charset=utf-8"
 	mdType   = "text/markdown; charset=utf-8"
 	pdfType  = "application/pdf"
+	lookType = "image/svg+xml"
 )
 
 func (s *Server) routeMake(api huma.API) {
 	huma.Register(api, operation("prints", http.MethodGet, "/api/rigs/{id}/shop/prints", "Helpers to print for a rig: the options are those of the command"), s.prints)
 	file := operation("print", http.MethodGet, "/api/rigs/{id}/shop/prints/{name}", "One helper as a file for a printer, in mm")
 	file.Responses = map[string]*huma.Response{"200": {Description: "The file", Content: map[string]*huma.MediaType{
-		stlType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, mfType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}}}
+		stlType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}, mfType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}},
+		lookType: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}}}
 	huma.Register(api, file, s.print)
 	huma.Register(api, operation("steps", http.MethodGet, "/api/rigs/{id}/shop/steps", "The order of work, with what to check on the way"), s.steps)
 	huma.Register(api, operation("strength", http.MethodGet, "/api/rigs/{id}/shop/strength", "What links and rod ends stand, estimates: the options are those of the command"), s.strength)
@@ -85,7 +87,7 @@ func (s *Server) print(ctx context.Context, in *struct {
 	RigID
 	InPrints
 	Name   string `path:"name" maxLength:"100" doc:"Name of the helper, as the list has it"`
-	Format string `query:"format" enum:"stl,3mf" default:"3mf" doc:"Format of the file"`
+	Format string `query:"format" enum:"stl,3mf,svg" default:"3mf" doc:"Format of the file; svg is a picture to know it by"`
 }) (*fileOut, error) {
 	a, err := s.printsOf(ctx, in.RigID, &in.InPrints)
 	if err != nil {
@@ -96,7 +98,10 @@ func (s *Server) print(ctx context.Context, in *struct {
 		return nil, misuse("path.name", fmt.Errorf("found %q, expected a name from the list of this rig's prints", in.Name))
 	}
 	p := &a.Prints[k]
-	if in.Format == "stl" {
+	switch in.Format {
+	case "svg":
+		return &fileOut{lookType, `inline; filename="` + p.Name + `.svg"`, draw.SVG(p.Picture())}, nil
+	case "stl":
 		return &fileOut{stlType, `attachment; filename="` + p.Name + `.stl"`, p.STL()}, nil
 	}
 	return &fileOut{mfType, `attachment; filename="` + p.Name + `.3mf"`, p.ThreeMF()}, nil
