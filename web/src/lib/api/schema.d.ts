@@ -297,6 +297,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/export": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Formats that the rig can be written in, and what of it each does not hold */
+        get: operations["export-formats"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/export/{format}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The rig as a file for another tool */
+        get: operations["export-rig"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/fits": {
         parameters: {
             query?: never;
@@ -1646,6 +1680,27 @@ export interface components {
             changes: components["schemas"]["Change"][];
             /** @description What it is saved for, a few words */
             why?: string;
+        };
+        ExportFormat: {
+            /** @description How its name ends */
+            ending: string;
+            /** @description What to do with it */
+            for: string;
+            /**
+             * @description Format
+             * @enum {string}
+             */
+            format: "glb" | "mjcf" | "csv" | "json";
+            /** @description What of this rig such a file does not hold */
+            left: string[];
+            /** @description What it is */
+            title: string;
+            /** @description Media type */
+            type: string;
+        };
+        ExportFormatsOutBody: {
+            /** @description Formats */
+            formats: components["schemas"]["ExportFormat"][];
         };
         Finding: {
             /** @description Paths in the document: links/rear upper, chassis/parts/belly */
@@ -5338,6 +5393,77 @@ export interface operations {
             };
         };
     };
+    "export-formats": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ExportFormatsOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "export-rig": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+                /** @description Format */
+                format: "glb" | "mjcf" | "csv" | "json";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": string;
+                    "application/xml": string;
+                    "model/gltf-binary": string;
+                    "text/csv; charset=utf-8": string;
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     fits: {
         parameters: {
             query: {
@@ -5857,8 +5983,8 @@ export interface operations {
                 tolerance?: string;
                 /** @description Lengths from eye to eye for which there shall be a gauge beside those of the links, mm without a unit */
                 length?: string[] | null;
-                /** @description Format of the file */
-                format?: "stl" | "3mf";
+                /** @description Format of the file; svg is a picture to know it by */
+                format?: "stl" | "3mf" | "svg";
             };
             header?: never;
             path: {
@@ -5879,6 +6005,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
+                    "image/svg+xml": string;
                     "model/3mf": string;
                     "model/stl": string;
                 };
