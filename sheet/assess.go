@@ -16,14 +16,16 @@ import (
 
 // A writer holds the answers while the sections are written.
 type writer struct {
-	b      *Build
-	o      *Options
-	u      quantity.System
-	a      *check.Answer
-	stand  *travel.Stand
-	other  *check.Answer // of the build it is held against; nil for one build
-	held   *compare.Answer
-	number []Number
+	b     *Build
+	o     *Options
+	u     quantity.System
+	a     *check.Answer
+	stand *travel.Stand
+	other *check.Answer // of the build it is held against; nil for one build
+
+	standOther *travel.Stand // of that build
+	held       *compare.Answer
+	number     []Number
 }
 
 // Assess asks every question of the build, and of the one it is held against, and puts the answers in order.
@@ -39,7 +41,7 @@ func Assess(b *Build, o Options) (*Sheet, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", k.Name, err)
 		}
-		w.other = &before
+		w.other, w.standOther = &before, travel.StandOf(k.Model)
 		held, err := compare.Answers([]compare.Build{{Name: k.Name, Tree: k.Tree}, {Name: b.Name, Tree: b.Tree}}, []*check.Answer{&before, &a}, compare.Options{Units: o.Units})
 		if err != nil {
 			return nil, err

@@ -187,7 +187,15 @@ func (w *writer) side(scale float64) *Figure {
 		}
 	}
 	callouts(v.d, list, 2, v.d.W-2, box.Max.Y+4, false)
-	return &Figure{Title: "Side view from the left, " + w.scaleText(scale) + "; links blue, shocks red, drive shafts green, body and tyres as lines", Drawing: v.d, Alt: "The rig from its left side, front on the left, as it stands: " + spoken(list)}
+	return &Figure{Title: "Side view from the left, " + w.scaleText(scale) + "; links blue, shocks red, drive shafts green, body and tyres as lines" + w.dashed(), Drawing: v.d, Alt: "The rig from its left side, front on the left, as it stands: " + spoken(list)}
+}
+
+// dashed says what the dashed lines are.
+func (w *writer) dashed() string {
+	if w.o.Against == nil {
+		return ""
+	}
+	return "; dashed: tyres and links of " + w.o.Against.Name
 }
 
 // spoken lists callouts in words.
@@ -287,7 +295,7 @@ func (w *writer) top(scale float64) *Figure {
 	}
 	callouts(v.d, over, 2, v.d.W-2, box.Max.Y+3, false)
 	callouts(v.d, under, 2, v.d.W-2, box.Min.Y-3, true)
-	return &Figure{Title: "Top view, front on the left, " + w.scaleText(scale) + "; links eye to eye, track between wheel centres", Drawing: v.d,
+	return &Figure{Title: "Top view, front on the left, " + w.scaleText(scale) + "; links eye to eye, track between wheel centres" + w.dashed(), Drawing: v.d,
 		Alt: "The rig from above, front on the left. Links eye to eye: " + spoken(append(over, under...))}
 }
 

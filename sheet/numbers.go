@@ -43,7 +43,7 @@ func (w *writer) allNumbers() []Block {
 	if t.Rows == nil {
 		return nil
 	}
-	return []Block{{Text: "In the design pose; those of ride as it stands on its springs."}, {Table: t}}
+	return []Block{{Text: "In the design pose, as it stands."}, {Table: t}}
 }
 
 func (w *writer) numberTable() *Table {

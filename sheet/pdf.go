@@ -138,7 +138,8 @@ func (c *composer) section(x *Section) {
 func (c *composer) first(r *run) float64 {
 	switch {
 	case r.Figures != nil:
-		return c.rows(r.Figures)[0].tall + 6
+		first := c.rows(r.Figures)[0]
+		return first.tall + first.said
 	case r.Block.Table != nil:
 		return c.measure(r.Block.Table).opening()
 	case r.Block.Findings != nil:
@@ -195,7 +196,8 @@ func (c *composer) findings(list []finding.Finding) {
 // A shelf is figures side by side.
 type shelf struct {
 	list []*Figure
-	tall float64
+	tall float64 // of the drawings
+	said float64 // of the captions under them
 }
 
 func (c *composer) rows(list []*Figure) []shelf {
@@ -209,6 +211,7 @@ func (c *composer) rows(list []*Figure) []shelf {
 		s := &out[len(out)-1]
 		s.list = append(s.list, f)
 		s.tall = max(s.tall, f.Drawing.H)
+		s.said = max(s.said, 3+cellPitch*float64(len(caption(f))))
 		x += gap + f.Drawing.W
 	}
 	return out
@@ -216,7 +219,7 @@ func (c *composer) rows(list []*Figure) []shelf {
 
 func (c *composer) figures(list []*Figure) {
 	for _, s := range c.rows(list) {
-		c.need(s.tall + 6)
+		c.need(s.tall + s.said)
 		sum := 0.0
 		for _, f := range s.list {
 			sum += f.Drawing.W
@@ -228,12 +231,17 @@ func (c *composer) figures(list []*Figure) {
 		}
 		for _, f := range s.list {
 			c.d.Put(f.Drawing, draw.Placement{At: draw.Pt(x, c.y-s.tall)}, nil)
-			c.text(x+1, c.y-s.tall-3.4, draw.Fit(f.Title, draw.Sans, cellSize, f.Drawing.W), cellSize, draw.Sans, draw.Grey, draw.Start)
+			for n, line := range caption(f) {
+				c.text(x+1, c.y-s.tall-3.4-cellPitch*float64(n), line, cellSize, draw.Sans, draw.Grey, draw.Start)
+			}
 			x += f.Drawing.W + gap
 		}
-		c.y -= s.tall + 7
+		c.y -= s.tall + s.said
 	}
 }
+
+// caption of a figure, broken to its width.
+func caption(f *Figure) []string { return draw.Wrap(f.Title, draw.Sans, cellSize, f.Drawing.W-2) }
 
 // foot says on every page what it belongs to.
 func (c *composer) foot(p *draw.Drawing, n int) {

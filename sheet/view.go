@@ -37,6 +37,7 @@ const (
 	inkShaft  = draw.Green
 	inkPart   = draw.Colour(0xFF6E7672)
 	inkShell  = draw.Colour(0xFFA3ABA7)
+	inkOther  = draw.Colour(0xFFB0418A) // the build that this one is held against
 	fillPart  = draw.Colour(0xFFECEFEC)
 	fillAxle  = draw.Colour(0xFFDCE3E8)
 	fillPower = draw.Colour(0xFFF2EAD6)
@@ -116,6 +117,7 @@ func (v *view) paint() {
 			}
 		}
 	}
+	v.other()
 	// Links and their eyes once more, thin, so that a hidden one can be followed.
 	for i := range m.Links {
 		l := &m.Links[i]
@@ -128,6 +130,42 @@ func (v *view) paint() {
 		for _, p := range []draw.Point{line[0], line[len(line)-1]} {
 			v.d.Stroke("links", draw.Circle(p, 0.75), draw.Pen(0.25).Coloured(inkLink).Filled(draw.White))
 		}
+	}
+}
+
+// other draws tyres and links of the build that this one is held against, laid over by the chassis frame.
+func (v *view) other() {
+	k := v.w.o.Against
+	if k == nil {
+		return
+	}
+	pen := draw.Pen(0.2).Coloured(inkOther).Dashed(1.6, 0.9)
+	stance := v.w.standOther.Stance()
+	for i := range k.Model.Bodies {
+		b := &k.Model.Bodies[i]
+		if b.Kind != "tyre" && b.Kind != "wheel" {
+			continue
+		}
+		at := &solid.Frame{R: solid.Identity}
+		if b.Carrier != solid.OnChassis {
+			at = &stance[b.Carrier-1]
+		}
+		for n := range b.Shapes {
+			for _, h := range hullsOf(&b.Shapes[n]) {
+				placed := h.Placed(at)
+				if p := v.outline(&placed, false); p != nil {
+					v.d.Add(draw.Item{Layer: "other", Path: p, Style: pen, Note: b.Name + " of " + k.Name})
+				}
+			}
+		}
+	}
+	for i := range k.Model.Links {
+		l := &k.Model.Links[i]
+		var line []draw.Point
+		for _, p := range l.Course(stance.Place(solid.CarrierOf(l.Axle), l.To), nil) {
+			line = append(line, v.pt(p))
+		}
+		v.d.Add(draw.Item{Layer: "other", Path: draw.Polyline(line...), Style: pen, Note: l.Name + " link of " + k.Name})
 	}
 }
 

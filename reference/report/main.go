@@ -50,6 +50,9 @@ var wanted = []struct {
 	{"import of a table of 50,000 rows", "BenchmarkItemImport", "ns/op", "s", 1e9, 1},
 	{"one weight set in such a table", "BenchmarkItemWeigh", "ns/op", "ms", 1e6, 0},
 	{"drive: 40 pinions × 12 points", "BenchmarkPinions", "ns/op", "ms", 1e6, 2},
+	{"sheet of a rig of 45 parts: answers to PDF", "BenchmarkSheetPDF", "ns/op", "ms", 1e6, 0},
+	{"such a PDF", "BenchmarkSheetPDF", "kB", "kB", 1, 0},
+	{"such a sheet as HTML", "BenchmarkSheetHTML", "kB", "kB", 1, 0},
 	{"", "", "", "", 0, 0}, // here comes the whole process
 	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
 	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
@@ -71,7 +74,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./store", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./store", "./sheet", "./reference")
 	if err != nil {
 		return err
 	}

@@ -101,6 +101,12 @@ try {
   };
   await picture('ride', `#/rig/${portal}/ride?with=${bought}`, { hand: (page) => ground(page, 'left down', 36) });
   await picture('ramp', `#/rig/${bought}/ride`, { look: 'dark', hand: (page) => ground(page, 'ramp', 44) });
+  // The file itself, as it opens in a browser, and its preview in the workbench.
+  await picture('sheet', `api/rigs/${portal}/sheet?against=${bought}`, { width: 980, height: 1330 });
+  await picture('sheet-preview', `#/rig/${portal}/sheet?with=${bought}`, {
+    look: 'dark',
+    hand: (page) => page.locator('iframe').evaluate((e) => e.closest('.card')?.scrollIntoView({ block: 'start' })),
+  });
   await picture('dark', `#/rig/${gully}/travel`, {
     look: 'dark',
     hand: (page) => page.getByRole('button', { name: 'swing', exact: true }).click(),
