@@ -144,3 +144,81 @@ func TestContactAtLockLevels(t *testing.T) {
 		t.Errorf("out of the way: %+v", f)
 	}
 }
+
+// segment is the distance of q from the line between a and b.
+func segment(q, a, b solid.Vec) float64 {
+	e := b.Sub(a)
+	t := max(0, min(1, q.Sub(a).Dot(e)/e.Dot(e)))
+	return q.Sub(a.Along(e, t)).Norm()
+}
+
+// Tie rod and drag link go along with the steering: a ball beside each is as far away as a point from the line between the eyes, less both radii, with the eyes where
+// the linkage has them. The drag link is measured between 15 mm from either eye.
+func TestRodsAtLock(t *testing.T) {
+	m := demoRig(t, "bramble")
+	st := travel.StandOf(m)
+	p := st.Movers[solid.Front].Design
+	near, far := st.Stance().Place(m.Steer.Carrier, m.Steer.HornEye), p.Place(m.Steer.DragTo)
+	for i := range m.Bodies {
+		if b := &m.Bodies[i]; b.Name == "drag link" { // drawn now, in the chassis frame
+			d := far.Sub(near)
+			x := d.Unit()
+			y := (solid.Vec{Z: 1}).Cross(x).Unit()
+			z := x.Cross(y)
+			b.Shapes = []solid.Shape{{Kind: solid.Capsule, Frame: solid.Frame{At: near.Add(far).Scale(0.5), R: solid.Mat{x.X, y.X, z.X, x.Y, y.Y, z.Y, x.Z, y.Z, z.Z}}, Size: solid.Vec{X: d.Norm(), Y: 4, Z: 4}}}
+		}
+	}
+	l, _ := Compile(m, st, 0)
+	e := newBench(m, st, l).end(1)
+	// With nothing but the arms the rod is as long as they are apart, and its frame takes one eye to the other's place.
+	f := l.TieRod(e.state)
+	for i, arm := range m.Steer.Arm {
+		if off := f.Apply(arm).Sub(l.tie[i].at(e.state.Knuckle[i])).Norm(); off > 1e-9 {
+			t.Errorf("the tie rod's eye %d is %g mm off its arm", i, off)
+		}
+	}
+	eyes := map[string]func(p travel.Pose) (a, b solid.Vec, thick float64){
+		"the tie rod": func(p travel.Pose) (solid.Vec, solid.Vec, float64) {
+			return p.Place(l.tie[left].at(e.state.Knuckle[left])), p.Place(l.tie[right].at(e.state.Knuckle[right])), 5
+		},
+		"the drag link": func(p travel.Pose) (solid.Vec, solid.Vec, float64) {
+			a, b := l.horn.at(e.servo), p.Place(l.far(e.state))
+			d := b.Sub(a).Unit()
+			return a.Along(d, 15), b.Along(d, -15), 4
+		},
+	}
+	for name, at := range eyes {
+		a, b, _ := at(p)
+		ball := a.Add(b).Scale(0.5).Add(solid.Vec{X: 10, Z: 6})
+		own := *m
+		own.Bodies = append(append([]solid.Body{}, m.Bodies...), solid.Body{Name: "ball", Path: "chassis/parts/ball", Shapes: []solid.Shape{
+			{Kind: solid.Capsule, Frame: solid.Frame{At: ball, R: solid.Identity}, Size: solid.Vec{Y: 6, Z: 6}}}})
+		ans, err := Assess(&own, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for _, k := range ans.Locks.Left.Clearances {
+			if k.A != name && k.B != name || k.A != "the ball" && k.B != "the ball" {
+				continue
+			}
+			found = true
+			mv := travel.StandOf(m).Movers[solid.Front]
+			if !mv.To(mv.Design.Z+k.HeaveMM, k.RollDeg*deg) {
+				t.Fatalf("%+v is out of reach", k)
+			}
+			a, b, thick := at(mv.At())
+			want := segment(ball, a, b) - 3 - thick/2
+			if k.Touching {
+				if want > 0.01 {
+					t.Errorf("%s touches the ball by the answer, by hand it is %g mm away", name, want)
+				}
+			} else if math.Abs(k.GapMM-want) > 1e-6 {
+				t.Errorf("%s: %g mm, by hand %g", name, k.GapMM, want)
+			}
+		}
+		if !found {
+			t.Errorf("nothing is said of %s and the ball: %+v", name, ans.Locks.Left.Clearances)
+		}
+	}
+}

@@ -73,12 +73,29 @@ func (l *Linkage) Knuckle(side solid.Side, s State) solid.Frame {
 	if side == solid.Right {
 		i = right
 	}
-	k, c, sin := l.pin[i], math.Cos(s.Knuckle[i]), math.Sin(s.Knuckle[i])
+	r := rodrigues(l.pin[i], s.Knuckle[i])
+	return solid.Frame{At: l.foot[i].Sub(r.Mul(l.foot[i])), R: r}
+}
+
+// TieRod is what carries the tie rod from straight ahead, where it lies from arm to arm, to where it is in a state, in the axle frame: its left eye goes along, and it
+// turns the shortest way.
+func (l *Linkage) TieRod(s State) solid.Frame {
+	from, to := l.tie[left].at(0), l.tie[left].at(s.Knuckle[left])
+	e, f := l.tie[right].at(0).Sub(from).Unit(), l.tie[right].at(s.Knuckle[right]).Sub(to).Unit()
+	r := solid.Identity
+	if k := e.Cross(f); k.Norm() > 1e-12 {
+		r = rodrigues(k.Unit(), math.Atan2(k.Norm(), e.Dot(f)))
+	}
+	return solid.Frame{At: to.Sub(r.Mul(from)), R: r}
+}
+
+// rodrigues is the turn by a, rad, about the unit vector k.
+func rodrigues(k solid.Vec, a float64) solid.Mat {
+	sin, c := math.Sincos(a)
 	v := 1 - c
-	r := solid.Mat{ // Rodrigues
+	return solid.Mat{
 		c + v*k.X*k.X, v*k.X*k.Y - sin*k.Z, v*k.X*k.Z + sin*k.Y,
 		v*k.Y*k.X + sin*k.Z, c + v*k.Y*k.Y, v*k.Y*k.Z - sin*k.X,
 		v*k.Z*k.X - sin*k.Y, v*k.Z*k.Y + sin*k.X, c + v*k.Z*k.Z,
 	}
-	return solid.Frame{At: l.foot[i].Sub(r.Mul(l.foot[i])), R: r}
 }

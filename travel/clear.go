@@ -9,6 +9,8 @@ import (
 
 // Clearances: which bodies can come near each other, and how near they are at a pose.
 //
+// A tie rod drawn from arm to arm and a drag link drawn from eye to eye go along with the steering; the drag link is measured between 15 mm from either eye.
+//
 // Everything with a shape is measured against everything that moves against it. Not measured: what sits on one carrier, what mates
 // name as joined, links that share an eye, and a shock against the link it stands on. A link, shock or shaft against the part that
 // its own end is on is measured from eyeZone on only, since the bracket there is drawn as a block, and only contact counts. Pieces
@@ -18,6 +20,12 @@ const (
 	eyeZone   = 15.0    // mm from an eye or joint that belong to its bracket: rod end, fork and bolt head (an assumption)
 	mostPairs = 200_000 // pairs of pieces: a rig drawn in every detail has a tenth of it
 	shockRod  = 8.0     // mm, thickness of a shock's eyes and rod outside its body (an assumption)
+	dragParts = 3       // pieces that a drag link is measured in
+	armNear   = 10.0    // mm: a rod drawn with its ends as near to the eyes of tie rod or drag link is taken to be it
+	hornNear  = 6.0     // mm: what is drawn as near to the drag link's near eye turns with the horn
+
+	// tieRod marks the body that the knuckles carry between them, among those that a side's knuckle carries.
+	tieRod solid.Side = 2
 )
 
 // Clearances of one model. Immutable after NewClearances; any number of goroutines, each with its own ClearWorkspace.
@@ -56,10 +64,11 @@ type thing struct {
 	kind         thingKind
 	index        int // in the model's list
 	carrier      solid.Carrier
-	cut          int8    // end that is cut off by eyeZone: 0 neither, 1 the chassis end, 2 the axle end
-	first, count int     // pieces
-	moves        [2]bool // with the front, the rear axle
-	steered      solid.Side
+	cut          int8       // end that is cut off by eyeZone: 0 neither, 1 the chassis end, 2 the axle end
+	first, count int        // pieces
+	moves        [2]bool    // with the front, the rear axle
+	thick        float64    // of a drag link, mm
+	steered      solid.Side // by the left or the right knuckle, or the tieRod between them
 }
 
 type thingKind uint8
@@ -69,6 +78,7 @@ const (
 	aLink
 	aShock
 	aShaft
+	aDrag
 )
 
 // A thingPair is two things and where their pairs of pieces begin among the axes.
@@ -82,7 +92,7 @@ type thingPair struct {
 // NewClearances prepares a model. Pieces that overlap in design are drawn into each other.
 func NewClearances(m *solid.Model, design *solid.Stance) *Clearances {
 	c := &Clearances{m: m}
-	c.gather()
+	c.gather(design)
 	c.pair()
 	if c.TooBig {
 		return c
@@ -122,7 +132,7 @@ type ClearWorkspace struct {
 	at     solid.Stance
 	placed bool
 	turned bool
-	lock   [2]solid.Frame // of the left and the right steered wheel, in the axle frame
+	lock   Turned
 	points []solid.Vec
 	gaps   []Gap
 }
@@ -135,10 +145,31 @@ func (c *Clearances) Workspace() *ClearWorkspace {
 	}
 }
 
-// Steer turns the front wheels for the poses that follow: each frame moves what is steered on that side within the axle frame, a turn
-// about its kingpin. Tyres, wheels and what is mated to them are taken to be steered, and are now measured against the axle too.
-func (ws *ClearWorkspace) Steer(left, right solid.Frame) {
-	ws.lock = [2]solid.Frame{left, right}
+// Turned is the steering away from straight ahead.
+type Turned struct {
+	Knuckle [2]solid.Frame // what each knuckle carries, left and right: a turn about its kingpin, axle frame
+	Tie     solid.Frame    // the tie rod, axle frame
+	Drag    bool           // Near and Far are known
+	On      solid.Carrier  // of the drag link's near eye
+	Near    solid.Vec      // on the servo's horn, in its carrier's frame, mm
+	Far     solid.Vec      // axle frame, mm
+}
+
+// of is the frame of a side, or of the tie rod.
+func (t *Turned) of(side solid.Side) *solid.Frame {
+	switch side {
+	case solid.Left:
+		return &t.Knuckle[0]
+	case solid.Right:
+		return &t.Knuckle[1]
+	}
+	return &t.Tie
+}
+
+// Steer turns the front wheels for the poses that follow, and takes tie rod and drag link along. Tyres, wheels and what is mated to them are taken to be steered, and
+// are now measured against the axle too.
+func (ws *ClearWorkspace) Steer(t Turned) {
+	ws.lock = t
 	ws.turned, ws.placed = true, false
 }
 

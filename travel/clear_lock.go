@@ -4,10 +4,12 @@ import (
 	"lowslung/solid"
 )
 
-// AtLock is how near the turned front wheels come to anything, over all that the front axle reaches: to the chassis, links, shocks and
-// shafts, and to their own axle. Left and right move what is on each knuckle within the axle frame. The stand is the caller's own: its
-// mover is moved, and put back. None when the links do not hold the axle.
-func AtLock(m *solid.Model, st *Stand, left, right solid.Frame) []Clearance {
+// turns says that a thing moves with the steering.
+func (t *thing) turns() bool { return t.steered != solid.Single || t.kind == aDrag }
+
+// AtLock is how near the turned front wheels, the tie rod and the drag link come to anything, over all that the front axle reaches: to the chassis, links, shocks and
+// shafts, and to their own axle. The stand is the caller's own: its mover is moved, and put back. None when the links do not hold the axle.
+func AtLock(m *solid.Model, st *Stand, turned Turned) []Clearance {
 	out := []Clearance{}
 	mv := st.Movers[solid.Front]
 	if mv == nil || !mv.Solved {
@@ -19,10 +21,10 @@ func AtLock(m *solid.Model, st *Stand, left, right solid.Frame) []Clearance {
 	}
 	c := st.Clearances(m)
 	k := newClearer(t, c, st)
-	k.ws.Steer(left, right)
+	k.ws.Steer(turned)
 	k.pairs = k.pairs[:0]
 	for i := range c.pairs {
-		if p := &c.pairs[i]; c.things[p.a].steered != solid.Single || c.things[p.b].steered != solid.Single {
+		if p := &c.pairs[i]; c.things[p.a].turns() || c.things[p.b].turns() {
 			k.pairs = append(k.pairs, i)
 		}
 	}

@@ -10,12 +10,19 @@ import (
 // What is measured against what.
 
 // gather lists every thing with a shape.
-func (c *Clearances) gather() {
+func (c *Clearances) gather(design *solid.Stance) {
 	m := c.m
 	steers := m.Doc != nil && m.Doc.Steer != nil
 	turning := c.turning()
 	for i := range m.Bodies {
 		b := &m.Bodies[i]
+		if thick, ok := c.drags(b, design); steers && ok {
+			t := thing{Part: Part{Name: "the " + b.Name, Path: b.Path}, kind: aDrag, index: i, thick: thick, first: len(c.pieces), count: dragParts}
+			t.moves[solid.Front], t.moves[solid.Rear] = true, m.Steer.Carrier == solid.OnRear
+			c.things = append(c.things, t)
+			c.pieces = append(c.pieces, make([]solid.Piece, dragParts)...)
+			continue
+		}
 		t := thing{Part: Part{Name: "the " + sided(b.Name, b.Side), Path: b.Path, Side: b.Side}, index: i, carrier: b.Carrier, first: len(c.pieces)}
 		for k := range b.Shapes {
 			pieces, whole := b.Shapes[k].Pieces()
@@ -33,6 +40,9 @@ func (c *Clearances) gather() {
 		}
 		if steers && b.Carrier == solid.OnFront && b.Side != solid.Single && (t.Tyre || b.Kind == "tyre" || b.Kind == "wheel" || turning[b.Name]) {
 			t.steered = b.Side
+		}
+		if steers && c.ties(b) {
+			t.steered = tieRod
 		}
 		c.things = append(c.things, t)
 	}
@@ -56,6 +66,62 @@ func (c *Clearances) gather() {
 		k := &m.Shafts[i]
 		span(aShaft, i, k.Name+" shaft", k.Path, solid.Single, k.Axle, 1)
 	}
+}
+
+// ties says that a body of the front axle is the tie rod: a rod drawn from arm to arm.
+func (c *Clearances) ties(b *solid.Body) bool {
+	s := &c.m.Steer
+	if !s.HasArm || b.Carrier != solid.OnFront || b.Side != solid.Single {
+		return false
+	}
+	_, ok := rodBetween(b, &solid.Frame{R: solid.Identity}, s.Arm[0], s.Arm[1])
+	return ok
+}
+
+// drags says that a body is the drag link: a rod drawn from the horn's eye to the far one, as both stand in design. Thick is its thickness, mm.
+func (c *Clearances) drags(b *solid.Body, design *solid.Stance) (thick float64, ok bool) {
+	s := &c.m.Steer
+	if !s.HasDrag || !s.HasHorn || b.Side != solid.Single || !c.m.Axles[solid.Front].Present {
+		return 0, false
+	}
+	f := solid.Frame{R: solid.Identity}
+	if b.Carrier != solid.OnChassis {
+		f = design[b.Carrier-1]
+	}
+	return rodBetween(b, &f, design.Place(s.Carrier, s.HornEye), design.Place(solid.OnFront, s.DragTo))
+}
+
+// rodBetween says that a body, placed by f, is a rod drawn between two points, and how thick it is, mm.
+func rodBetween(b *solid.Body, f *solid.Frame, p, q solid.Vec) (thick float64, ok bool) {
+	for i := range b.Shapes {
+		k := &b.Shapes[i]
+		if k.Kind != solid.Capsule && k.Kind != solid.Cylinder {
+			continue
+		}
+		one, two := f.Apply(k.Frame.Apply(solid.Vec{X: k.Size.X / 2})), f.Apply(k.Frame.Apply(solid.Vec{X: -k.Size.X / 2}))
+		if one.Sub(p).Norm() > two.Sub(p).Norm() {
+			one, two = two, one
+		}
+		if one.Sub(p).Norm() < armNear && two.Sub(q).Norm() < armNear {
+			return k.Size.Y, true
+		}
+	}
+	return 0, false
+}
+
+// onHorn says that a body is drawn at the drag link's near eye, and so turns with the horn.
+func (c *Clearances) onHorn(t *thing) bool {
+	s := &c.m.Steer
+	if t.kind != aBody || t.carrier != s.Carrier {
+		return false
+	}
+	eye, axis := solid.PieceOf(solid.Line(s.HornEye, s.HornEye, 0.01)), solid.Vec{}
+	for k := t.first; k < t.first+t.count; k++ {
+		if g := solid.Apart(&eye, &c.pieces[k], hornNear, &axis); !g.Beyond && g.Distance < hornNear {
+			return true
+		}
+	}
+	return false
 }
 
 // turning is the names of parts that are mated to a tyre or wheel, such as its nut, or that a tyre or wheel is mated to by its hex.
@@ -122,11 +188,14 @@ func (c *Clearances) relation(a, b *thing, mated map[[2]string]bool) (joined, at
 	m := c.m
 	if a.kind == aBody && b.kind == aBody {
 		ba, bb := &m.Bodies[a.index], &m.Bodies[b.index]
-		if a.carrier == b.carrier && a.steered == b.steered || mated[[2]string{ba.Name, bb.Name}] {
+		if a.carrier == b.carrier && still(a) == still(b) || mated[[2]string{ba.Name, bb.Name}] {
 			return false, false, false
 		}
 		// On one carrier only what is steered moves, against what is not and against the other side's.
 		return false, a.carrier == b.carrier, true
+	}
+	if a.kind == aDrag || b.kind == aDrag { // cut at both eyes, so that only what it passes counts
+		return false, false, a.cut == 0 && b.cut == 0 && !c.onHorn(a) && !c.onHorn(b)
 	}
 	if a.kind == aBody {
 		at := c.ends(b, &m.Bodies[a.index])
@@ -136,6 +205,15 @@ func (c *Clearances) relation(a, b *thing, mated map[[2]string]bool) (joined, at
 		return false, false, false
 	}
 	return false, false, !c.shareEye(a, b)
+}
+
+// still is what carries a thing within its axle: a knuckle, or the axle itself. The tie rod is measured against the wheels, and against what does not move with the axle: what
+// else is drawn on it may belong to the knuckles, which the document does not say.
+func still(t *thing) solid.Side {
+	if t.steered == tieRod {
+		return solid.Single
+	}
+	return t.steered
 }
 
 // ends says which end of a link, shock or shaft is on a body: 0 neither, 1 the chassis end (a shock's top), 2 the other one.

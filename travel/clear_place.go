@@ -46,18 +46,14 @@ func (ws *ClearWorkspace) placeBody(t *thing, s *solid.Stance) {
 	}
 	f := s[t.carrier-1]
 	if ws.turned && t.steered != solid.Single {
-		side := 0
-		if t.steered == solid.Right {
-			side = 1
-		}
-		f = f.Then(&ws.lock[side])
+		f = f.Then(ws.lock.of(t.steered))
 	}
 	for k := t.first; k < t.first+t.count; k++ {
 		ws.pieces[k] = ws.c.pieces[k].Placed(&f)
 	}
 }
 
-// placeSpan makes the capsules of a link, shock or shaft.
+// placeSpan makes the capsules of a link, shock, shaft or drag link.
 func (ws *ClearWorkspace) placeSpan(t *thing, s *solid.Stance) {
 	m := ws.c.m
 	pts := ws.points[:0]
@@ -85,6 +81,20 @@ func (ws *ClearWorkspace) placeSpan(t *thing, s *solid.Stance) {
 		cutLine(pts, t.cut)
 		inner := shrunk(pts[0], pts[1], k.Width/2)
 		set(0, inner[0], inner[1], k.Width/2)
+	case aDrag:
+		near, far := s.Place(m.Steer.Carrier, m.Steer.HornEye), m.Steer.DragTo
+		if ws.turned {
+			near, far = s.Place(ws.lock.On, ws.lock.Near), ws.lock.Far
+		}
+		pts = append(pts, near, s.Place(solid.OnFront, far))
+		cutLine(pts, 1)
+		cutLine(pts, 2)
+		for k := range t.count {
+			at := func(n int) solid.Vec {
+				return pts[0].Along(pts[1].Sub(pts[0]), float64(n)/float64(t.count))
+			}
+			set(k, at(k), at(k+1), t.thick/2)
+		}
 	}
 	ws.points = pts[:0]
 }

@@ -183,7 +183,7 @@ func TestSteeredWheels(t *testing.T) {
 		return solid.Frame{At: solid.Vec{Y: y}.Sub(r.Mul(solid.Vec{Y: y})), R: r}
 	}
 	const angle = 0.15 // rad to the right: the left tyre's front goes inward
-	ws.Steer(about(80, -angle), about(-80, -angle))
+	ws.Steer(Turned{Knuckle: [2]solid.Frame{about(80, -angle), about(-80, -angle)}, Tie: solid.Frame{R: solid.Identity}})
 	list := c.At(&s, ws, 50)
 	if len(list) == 0 || !strings.Contains(list[0].A.Name+list[0].B.Name, "left tyre") {
 		t.Fatalf("turned: %+v", list)
