@@ -8,6 +8,8 @@ func buildAll() []Channel {
 			Doc: "Distance between the wheel centres of front and rear axle along chassis x, in the design pose"},
 		{Name: "belly clearance", Word: "travel", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
 			Doc: "Height of the belly plane above the ground midway between the axles, in the design pose"},
+		{Name: "least clearance", Word: "travel", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
+			Doc: "Smallest gap between what moves and what it moves against, over all that the axles reach, wheels straight ahead: 0 when they touch, 5 mm when nothing comes nearer than that"},
 	}
 	for _, axle := range []string{"front", "rear"} {
 		anti, doc := "anti-squat", "Share of the rear suspension's squat under drive that the links take, in percent: drive torque reacted in the housing"

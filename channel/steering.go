@@ -9,6 +9,8 @@ func steering() []Channel {
 	return []Channel{
 		angle("steer lock left", "δi", Higher, "Steer angle of the inner wheel turned left as far as it goes, at ride height"),
 		angle("steer lock right", "δi", Higher, "Steer angle of the inner wheel turned right as far as it goes, at ride height"),
+		{Name: "least clearance at lock", Word: "steer", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
+			Doc: "Smallest gap of the front wheels and of the rods that turn them at either lock, over all that the front axle reaches: 0 when they touch, 5 mm when nothing comes nearer than that"},
 		angle("outer wheel at left lock", "δo", Neither, "Steer angle of the outer wheel there, without sign"),
 		angle("outer wheel at right lock", "δo", Neither, "Steer angle of the outer wheel there, without sign"),
 		{Name: "ackermann at lock", Word: "steer", Dim: quantity.DimShare, Digits: 0,

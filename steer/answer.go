@@ -72,6 +72,8 @@ type Missed struct {
 type Locks struct {
 	Left  Lock `json:"left" doc:"Turned left"`
 	Right Lock `json:"right" doc:"Turned right"`
+
+	LeastClearanceMM *float64 `json:"least_clearance_mm" doc:"Smallest gap at either lock over all that the front axle reaches: 0 when something touches, 5 when nothing comes nearer; null when nothing is measured"`
 }
 
 // Lock is one end of the steering, at ride height. Angles are without sign.

@@ -33,7 +33,12 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 		ends := [2]end{b.end(1), b.end(-1)}
 		a.Middle = b.middle()
 		a.Locks = &Locks{Left: b.lock(&ends[left], 1), Right: b.lock(&ends[right], -1)}
-		a.Locks.Left.Clearances, a.Locks.Right.Clearances = b.clearances(st, &ends[left]), b.clearances(st, &ends[right])
+		var measured bool
+		a.Locks.Left.Clearances, _ = b.clearances(st, &ends[left])
+		if a.Locks.Right.Clearances, measured = b.clearances(st, &ends[right]); measured {
+			v := min(*travel.Least(a.Locks.Left.Clearances), *travel.Least(a.Locks.Right.Clearances))
+			a.Locks.LeastClearanceMM = &v
+		}
 		b.sweep(&a, &o, &ends)
 		a.Bumps = b.bumps(mv, &o, &ends)
 		a.Servo = b.servo(&ends)

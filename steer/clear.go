@@ -15,7 +15,7 @@ import (
 // closeAtLock is the gap below which it is watched, mm.
 const closeAtLock = 1.0
 
-func (b *bench) clearances(st *travel.Stand, e *end) []travel.Clearance {
+func (b *bench) clearances(st *travel.Stand, e *end) ([]travel.Clearance, bool) {
 	t := travel.Turned{Knuckle: [2]solid.Frame{b.l.Knuckle(solid.Left, e.state), b.l.Knuckle(solid.Right, e.state)}, Tie: b.l.TieRod(e.state)}
 	if b.l.horned {
 		t.Drag, t.On, t.Near, t.Far = true, b.l.carrier, b.l.horn.at(e.servo), b.l.far(e.state)

@@ -17,6 +17,7 @@ func (a *Answer) Numbers() []channel.Value {
 	if k := a.Locks; k != nil {
 		put("steer lock left", &k.Left.InnerDeg, deg)
 		put("steer lock right", &k.Right.InnerDeg, deg)
+		put("least clearance at lock", k.LeastClearanceMM, 1)
 		put("outer wheel at left lock", &k.Left.OuterDeg, deg)
 		put("outer wheel at right lock", &k.Right.OuterDeg, deg)
 		put("ackermann at lock", meanOf(k.Left.AckermannPct, k.Right.AckermannPct), 0.01)

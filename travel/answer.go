@@ -17,7 +17,9 @@ type Options struct {
 type Answer struct {
 	Axles Axles `json:"axles" doc:"What each axle does"`
 	// BellyClearanceMM needs both axles and their tyres.
-	BellyClearanceMM *float64          `json:"belly_clearance_mm" doc:"Height of the belly plane above the ground midway between the axles, in the design pose; null when the ground is not known"`
+	BellyClearanceMM *float64 `json:"belly_clearance_mm" doc:"Height of the belly plane above the ground midway between the axles, in the design pose; null when the ground is not known"`
+	// LeastClearanceMM needs something with a shape on an axle or a link.
+	LeastClearanceMM *float64          `json:"least_clearance_mm" doc:"Smallest gap within the travel: 0 when something touches, 5 when nothing comes nearer than that; null when nothing is measured"`
 	Clearances       []Clearance       `json:"clearances" nullable:"false" doc:"Pairs that come nearer than 5 mm within the travel, nearest first; then pairs that are drawn into each other"`
 	Findings         []finding.Finding `json:"findings" nullable:"false" doc:"What the builder should know, most urgent first"`
 }

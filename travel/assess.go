@@ -49,6 +49,7 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	for i := range list {
 		a.Clearances[i] = list[i].Clearance
 	}
+	a.LeastClearanceMM = leastOf(clear, a.Clearances, st, ends)
 	if a.Axles != (Axles{}) {
 		a.Findings = append(a.Findings, judgeClearances(clear, list, shocked, o)...)
 	}

@@ -251,3 +251,32 @@ func coarse(c *Clearances) []finding.Finding {
 		"A plate's outline crosses itself or has more than 500 corners, so clearances take its convex outline instead: %d part(s).", len(list)).
 		For(list...).CuredBy("list the corners in order around the plate, once round")}
 }
+
+// leastOf is the smallest gap told, or clearShown when nothing is as near, mm; nil when an axle asked for is not held by its links, or nothing was measured.
+func leastOf(c *Clearances, list []Clearance, st *Stand, ends []solid.End) *float64 {
+	if c.TooBig {
+		return nil
+	}
+	pairs := 0
+	for _, end := range ends {
+		if mv := st.Movers[end]; mv == nil || !mv.Solved {
+			return nil
+		}
+		pairs += len(c.movedBy(end))
+	}
+	if pairs == 0 {
+		return nil
+	}
+	return Least(list)
+}
+
+// Least is the smallest gap of a list, or clearShown when nothing is as near, mm.
+func Least(list []Clearance) *float64 {
+	least := clearShown
+	for i := range list {
+		if !list[i].DrawnIn {
+			least = min(least, list[i].GapMM)
+		}
+	}
+	return &least
+}

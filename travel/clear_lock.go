@@ -8,12 +8,12 @@ import (
 func (t *thing) turns() bool { return t.steered != solid.Single || t.kind == aDrag }
 
 // AtLock is how near the turned front wheels, the tie rod and the drag link come to anything, over all that the front axle reaches: to the chassis, links, shocks and
-// shafts, and to their own axle. The stand is the caller's own: its mover is moved, and put back. None when the links do not hold the axle.
-func AtLock(m *solid.Model, st *Stand, turned Turned) []Clearance {
-	out := []Clearance{}
+// shafts, and to their own axle. The stand is the caller's own: its mover is moved, and put back. Nothing is measured when the links do not hold the axle, or nothing that turns has a shape.
+func AtLock(m *solid.Model, st *Stand, turned Turned) (out []Clearance, measured bool) {
+	out = []Clearance{}
 	mv := st.Movers[solid.Front]
 	if mv == nil || !mv.Solved {
-		return out
+		return out, false
 	}
 	t := newTracer(m, mv)
 	if t.half == 0 {
@@ -29,7 +29,7 @@ func AtLock(m *solid.Model, st *Stand, turned Turned) []Clearance {
 		}
 	}
 	if len(k.pairs) == 0 {
-		return out
+		return out, false
 	}
 	if st.reach == nil {
 		st.reach = k.asked(t.boundary(), Options{Heave: usualHeave, Roll: usualRoll})
@@ -41,5 +41,5 @@ func AtLock(m *solid.Model, st *Stand, turned Turned) []Clearance {
 			out = append(out, one.Clearance)
 		}
 	}
-	return out
+	return out, true
 }

@@ -305,3 +305,25 @@ func TestBentLinksAreChains(t *testing.T) {
 		}
 	}
 }
+
+// The least clearance is a number that a target can name: 3 mm between a peg and a housing that rises 20 mm to within 3 mm of it, worked out on paper as in
+// TestContact; 5 mm when nothing is as near, 0 in contact.
+func TestLeastClearance(t *testing.T) {
+	for _, k := range []struct{ plate, want float64 }{{14 + 6 + 20 + 3, 3}, {14 + 6 + 20 + 30, 5}, {14 + 6 + 15, 0}} {
+		m := sprung(body("floor", solid.OnChassis, boxAt(solid.Vec{X: -154, Z: k.plate + 1}, 4, 4, 2)), body("housing", solid.OnRear, ballAt(solid.Vec{}, 12)))
+		a, err := Assess(m, Options{Axle: "rear"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(*a.LeastClearanceMM-k.want) > 0.1 {
+			t.Errorf("plate at %g: least clearance %s, expected %g", k.plate, mm(*a.LeastClearanceMM, 0), k.want)
+		}
+		said := false
+		for _, v := range a.Numbers() {
+			said = said || v.Channel.Name == "least clearance"
+		}
+		if !said {
+			t.Error("it is not among the numbers")
+		}
+	}
+}

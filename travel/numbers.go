@@ -14,6 +14,9 @@ func (a *Answer) Numbers() []channel.Value {
 	if a.BellyClearanceMM != nil {
 		out = append(out, channel.Of("belly clearance", *a.BellyClearanceMM))
 	}
+	if a.LeastClearanceMM != nil {
+		out = append(out, channel.Of("least clearance", *a.LeastClearanceMM))
+	}
 	for _, one := range []struct {
 		name string
 		ax   *Axle
