@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -9,11 +10,13 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"lowslung/check"
 	"lowslung/finding"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 func usual() map[string]string {
@@ -112,7 +115,7 @@ func TestUsualAnswers(t *testing.T) {
 }
 
 func random(t *testing.T) *rand.Rand {
-	seed := uint64(1) // fixed: some random rigs are rightly refused for links that touch; set the variable to look at others
+	seed := uint64(time.Now().UnixNano())
 	if s := os.Getenv("LOWSLUNG_TEST_SEED"); s != "" {
 		var err error
 		if seed, err = strconv.ParseUint(s, 10, 64); err != nil {
@@ -128,6 +131,7 @@ func random(t *testing.T) *rand.Rand {
 func TestPlausibleAnswers(t *testing.T) {
 	chance := random(t)
 	between := func(lo, hi float64) float64 { return math.Round((lo+(hi-lo)*chance.Float64())*10) / 10 }
+	refused := 0
 	for i := range 150 {
 		base := between(250, 400)
 		tyre := between(90, 150)
@@ -147,6 +151,10 @@ func TestPlausibleAnswers(t *testing.T) {
 			answers[k] = strconv.FormatFloat(v, 'f', 2, 64)
 		}
 		text, err := Write("Random", answers)
+		if err != nil && linksMeet(t, answers) && strings.Contains(err.Error(), " link touches ") {
+			refused++ // rightly: a shock that opens far lets such links cross
+			continue
+		}
 		if err != nil {
 			t.Errorf("%d: %v\nanswers: %v", i, err, answers)
 			continue
@@ -156,6 +164,81 @@ func TestPlausibleAnswers(t *testing.T) {
 			t.Fatalf("answers: %v", answers)
 		}
 	}
+	t.Logf("%d of 150 were rightly refused for links that touch", refused)
+	if refused > 15 {
+		t.Errorf("%d of 150 plausible rigs have links that touch: the guide lays them out badly", refused)
+	}
+}
+
+// linksMeet lays the answers out without asking whether they pass, and goes over the shocks' travel by hand: do two links of an axle meet? Links are straight round bars;
+// the distance between two lines falls and rises again along one of them, so it is searched by thirds.
+func linksMeet(t *testing.T, answers map[string]string) bool {
+	v, _ := read(answers)
+	p, bad := lay(v)
+	if len(bad) > 0 {
+		return false
+	}
+	p.Title, p.Name, p.Count = "x", "x", len(v)
+	var text bytes.Buffer
+	if err := document.Execute(&text, p); err != nil {
+		t.Fatal(err)
+	}
+	b, err := rig.Load(func(string) ([]byte, error) { return text.Bytes(), nil }, "x.rig.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := solid.Resolve(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, mv := range travel.StandOf(m).Movers {
+		var heaves []float64
+		for h := -60.0; h <= 60; h += 0.5 {
+			heaves = append(heaves, h)
+		}
+		meet := false
+		mv.Grid(heaves, []float64{-0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3}, func(_, _ float64, at travel.Pose) {
+			for i := range m.Shocks {
+				if s := &m.Shocks[i]; s.Axle == mv.End {
+					if n := travel.StrutAt(m, s, at, travel.Rate{}, travel.Rate{}).Length; n < s.Closed-0.5 || n > s.Open+0.5 {
+						return
+					}
+				}
+			}
+			for i := range mv.Links {
+				for k := range i {
+					one, two := &mv.Links[i], &mv.Links[k]
+					if one.From.Sub(two.From).Norm() < 1e-6 || one.To.Sub(two.To).Norm() < 1e-6 {
+						continue
+					}
+					meet = meet || apart(one.From, at.Place(one.To), two.From, at.Place(two.To)) < (one.Width+two.Width)/2+0.2
+				}
+			}
+		})
+		if meet {
+			return true
+		}
+	}
+	return false
+}
+
+// apart is the distance between the lines a–b and c–d.
+func apart(a, b, c, d solid.Vec) float64 {
+	from := func(t float64) float64 {
+		q, e := a.Along(b.Sub(a), t), d.Sub(c)
+		u := max(0, min(1, q.Sub(c).Dot(e)/e.Dot(e)))
+		return q.Sub(c.Along(e, u)).Norm()
+	}
+	lo, hi := 0.0, 1.0
+	for range 80 {
+		p, q := lo+(hi-lo)/3, hi-(hi-lo)/3
+		if from(p) < from(q) {
+			hi = q
+		} else {
+			lo = p
+		}
+	}
+	return from(lo)
 }
 
 // Any answers within the limits give a document that passes, or are refused in words; nothing in between.
