@@ -48,7 +48,11 @@ func (l *loader) meshes(b *Build) {
 		b.Meshes[file] = nil // so that a mistake is reported once
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			l.add("no-such-file", s.Place, path, "found no file %s in the workshop, expected the mesh that is named here", quote(file))
+			advice := ""
+			if a, ok := errors.AsType[Advice](err); ok {
+				advice = "; " + string(a)
+			}
+			l.add("no-such-file", s.Place, path, "found no file %s in the workshop, expected the mesh that is named here%s", quote(file), advice)
 		case err != nil:
 			l.add("no-such-file", s.Place, path, "the file %s cannot be read (%v)", quote(file), err)
 		case len(data) > MaxMeshBytes:
@@ -77,3 +81,11 @@ func (l *loader) meshes(b *Build) {
 		parts(b.Doc.Rear.Parts, "rear/parts/")
 	}
 }
+
+// Advice is the error of a Source that cannot have a file of this kind at all, and says what to do about it.
+type Advice string
+
+func (a Advice) Error() string { return string(a) }
+
+// Is makes it a file that is not there.
+func (a Advice) Is(err error) bool { return err == fs.ErrNotExist }

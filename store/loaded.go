@@ -101,6 +101,9 @@ func (s *shelf) read(name string) ([]byte, error) {
 	if text, ok := s.kept[name]; ok {
 		return text, nil
 	}
+	if _, ok := KindOf(name); !ok {
+		return nil, noMesh
+	}
 	if s.rest == nil {
 		return nil, fs.ErrNotExist
 	}
@@ -113,6 +116,10 @@ func (s *shelf) read(name string) ([]byte, error) {
 	}
 	return text, err
 }
+
+// noMesh says what to do about a file that the workshop cannot hold.
+const noMesh = rig.Advice("the workshop keeps documents and bins, no meshes: draw this part with box, cylinder, capsule or plate here, or keep the rig in a folder with its meshes and ask there " +
+	"on the command line, such as lowslung check FILE")
 
 // load reads and resolves one document. The error is rig.Diagnostics when the texts are at fault.
 func (s *shelf) load(file string) (*Loaded, error) {

@@ -348,3 +348,19 @@ func TestDefaultFolder(t *testing.T) {
 		}
 	}
 }
+
+// A workshop holds documents and bins. Of a mesh it says so, and what to do.
+func TestMeshInTheWorkshop(t *testing.T) {
+	s := open(t)
+	text := []byte("lowslung: 1\nchassis: {parts: {skid: {kind: skid, shape: [{mesh: stl/skid.stl}]}}}\n")
+	_, err := s.Create(t.Context(), "meshed.rig.yaml", text, "test")
+	var bad *Error
+	if !errors.As(err, &bad) || bad.Code != Mistakes || len(bad.Mistakes) != 1 {
+		t.Fatalf("found %v, expected one mistake", err)
+	}
+	for _, want := range []string{`"stl/skid.stl"`, "no meshes", "lowslung check FILE"} {
+		if !strings.Contains(bad.Mistakes.Error(), want) {
+			t.Errorf("%q does not say %q", bad.Mistakes.Error(), want)
+		}
+	}
+}
