@@ -14,7 +14,7 @@ const deg = math.Pi / 180
 
 func newTravel() *cobra.Command {
 	var a asked
-	var axle, heave, roll string
+	var axle, heave, roll, gaps string
 	var ask wishFlags
 	c := &cobra.Command{
 		Use:   "travel FILE",
@@ -33,6 +33,9 @@ func newTravel() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if c.Flags().Changed("gaps") {
+				return p.gapsAt(l, gaps)
+			}
 			if ask.solve {
 				return ask.answer(p, l, axle)
 			}
@@ -47,6 +50,7 @@ func newTravel() *cobra.Command {
 	c.Flags().StringVar(&axle, "axle", "", "front or rear; both when left out")
 	c.Flags().StringVar(&heave, "heave", "", "heave from the design pose, mm, as from:to:step (default -25:25:5)")
 	ask.flags(c)
+	c.Flags().StringVar(&gaps, "gaps", "", "all gaps below 5 mm at one pose instead: wheel bumps in mm, front left, front right, rear left, rear right, such as 10,-5,0,0")
 	c.Flags().StringVar(&roll, "roll", "", "axle roll, degrees, as from:to:step (default -15:15:5)")
 	return c
 }

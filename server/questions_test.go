@@ -375,3 +375,16 @@ func TestExportImportOverHTTP(t *testing.T) {
 	s.do("POST", "/api/workshop/import", b.Bytes(), "Content-Type", zipType).problem(422, "leads out")
 	s.do("POST", "/api/workshop/import", []byte("no zip"), "Content-Type", zipType).problem(422, "no zip")
 }
+
+// Gaps over HTTP are those of the question, with both axles moved.
+func TestGapsAreTheQuestion(t *testing.T) {
+	s := openShop(t)
+	_, m := model(t, "bramble-portal.rig.yaml")
+	want, err := travel.Gaps(m, travel.StandOf(m), travel.Bumps{{10, -10}, {-5, 5}})
+	if err != nil || len(want) == 0 {
+		t.Fatal(want, err)
+	}
+	id := s.find("bramble-portal.rig.yaml").ID
+	wantJSON(t, s.do("GET", "/api/rigs/"+id+"/gaps?front_left=10&front_right=-10&rear_left=-5&rear_right=5", nil), map[string]any{"gaps": want})
+	s.do("GET", "/api/rigs/"+id+"/gaps?rear_left=900", nil).problem(422, "do not reach")
+}

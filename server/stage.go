@@ -123,6 +123,8 @@ func (s *Server) routeStage(api huma.API) {
 	huma.Register(api, operation("stage", http.MethodGet, "/api/rigs/{id}/stage", "Everything to draw the rig with, at its design pose"), s.stage)
 	huma.Register(api, operation("pull", http.MethodGet, "/api/rigs/{id}/pull",
 		"Pull the wheels of one axle: the pose nearest to the wish on the straight way there, and what stopped it"), s.pull)
+	huma.Register(api, operation("gaps", http.MethodGet, "/api/rigs/{id}/gaps",
+		"All pairs nearer than 5 mm with both axles at the wheel bumps given, wheels straight ahead"), s.gaps)
 }
 
 type stageOut struct{ Body Stage }

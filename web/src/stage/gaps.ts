@@ -7,18 +7,21 @@ import { toVec } from './moving';
 
 /** A gap to draw, its length already written. */
 export interface Gap {
-  clearance: Clearance;
+  clearance: Pick<Clearance, 'at_a_mm' | 'at_b_mm' | 'touching'>;
   text: string;
 }
 
-const arm = 22; // mm: length of the arrows outside
+const far = 22; // mm: length of the arrows outside
+const close = 9; // the same where there are many
 const head = 3.5;
 
 /**
  * A gap as a dimension: a line between the two nearest points and, as in drawings of small distances, an arrow from outside to
  * each. What touches has its arrows at the place where it does.
+ * Of many, each has short ones.
  */
-export function gapMarks(gap: Gap, look: Look): { group: Group; label: Label } {
+export function gapMarks(gap: Gap, look: Look, many = false): { group: Group; label: Label } {
+  const arm = many ? close : far;
   const a = toVec(gap.clearance.at_a_mm);
   const b = toVec(gap.clearance.at_b_mm);
   const way = b.clone().sub(a);
@@ -57,7 +60,7 @@ export function gapMarks(gap: Gap, look: Look): { group: Group; label: Label } {
       key: 'gap',
       tone: gap.clearance.touching ? 'stop' : 'mark',
       text: gap.text,
-      at: b.clone().addScaledVector(along, arm + 14),
+      at: b.clone().addScaledVector(along, many ? arm : arm + 14),
     },
   };
 }

@@ -99,7 +99,7 @@ export class StageScene {
   #said: Said | null = null;
   #pulled: { front: AxleState; rear: AxleState } | null = null;
   #posed: Posed | null = null;
-  #gap: Gap | null = null;
+  #gaps: Gap[] = [];
   #markWords: Label[] = [];
   #hovered: Picked | null = null;
   #drag: { axle: End; side: 'left' | 'right'; y: number; bump: number; scale: number; id: number } | null = null;
@@ -280,9 +280,9 @@ export class StageScene {
     this.#remark();
   }
 
-  /** A gap between two things as a dimension line; null for none. */
-  setGap(gap: Gap | null): void {
-    this.#gap = gap;
+  /** Gaps between things as dimension lines. */
+  setGaps(gaps: Gap[]): void {
+    this.#gaps = gaps;
     this.#remark();
   }
 
@@ -367,10 +367,10 @@ export class StageScene {
     if (stage && this.#axles && this.#layers.joints && this.#said) {
       this.#markWords = [...this.#markWords, ...jointWords(stage, this.#axles, this.#said.angle)];
     }
-    if (this.#gap && !this.#posed) {
-      const drawn = gapMarks(this.#gap, this.#look);
+    for (const [i, gap] of (this.#posed ? [] : this.#gaps).entries()) {
+      const drawn = gapMarks(gap, this.#look, this.#gaps.length > 1);
       this.#marks.add(drawn.group);
-      this.#markWords = [...this.#markWords, drawn.label];
+      this.#markWords = [...this.#markWords, { ...drawn.label, key: `gap ${i}` }];
     }
     if (this.#posed && this.#axles)
       this.#markWords = [...this.#markWords, ...stanceWords(this.#posed, this.#axles, this.#layers.weight)];

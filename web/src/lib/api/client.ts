@@ -7,6 +7,7 @@ import type {
   Check,
   CompareAnswer,
   End,
+  GapAt,
   Lengths,
   Mates,
   Order,
@@ -42,6 +43,12 @@ const from = (rig: Rig): { path: { id: string }; header: { 'If-Match': string } 
   header: tag(rig),
 });
 
+/** Wheel bumps of one axle, mm. */
+interface Wheels {
+  left: number;
+  right: number;
+}
+
 /** What a pull asks: wheel bumps in mm against the design pose, positive up. */
 export interface Pull {
   axle: End;
@@ -71,6 +78,23 @@ export const api = {
   check: (id: string, units: System): Promise<Check> =>
     answer(http.GET('/api/rigs/{id}/check', { params: { ...of(id), query: { units } } })),
   stage: (id: string): Promise<Stage> => answer(http.GET('/api/rigs/{id}/stage', { params: of(id) })),
+  /** All pairs that are near each other with the wheels of both axles there, mm. */
+  gaps: async (id: string, at: { front: Wheels; rear: Wheels }): Promise<GapAt[]> =>
+    (
+      await answer(
+        http.GET('/api/rigs/{id}/gaps', {
+          params: {
+            ...of(id),
+            query: {
+              front_left: at.front.left,
+              front_right: at.front.right,
+              rear_left: at.rear.left,
+              rear_right: at.rear.right,
+            },
+          },
+        }),
+      )
+    ).gaps,
   pull: (id: string, pull: Pull): Promise<PullAnswer> =>
     answer(http.GET('/api/rigs/{id}/pull', { params: { ...of(id), query: pull } })),
   /** Joints, needs and lists against the build as it was: the base, or another that is named. */

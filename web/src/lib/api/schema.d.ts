@@ -348,6 +348,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/gaps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** All pairs nearer than 5 mm with both axles at the wheel bumps given, wheels straight ahead */
+        get: operations["gaps"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/lengths": {
         parameters: {
             query?: never;
@@ -1771,6 +1788,10 @@ export interface components {
             weighed: boolean;
             /** @description One sentence with both dimensions */
             why: string;
+        };
+        GapsOutBody: {
+            /** @description Nearest first */
+            gaps: components["schemas"]["TravelGapAt"][];
         };
         Ground: {
             /**
@@ -3722,6 +3743,11 @@ export interface components {
             weakest: "drag link" | "tie rod";
         };
         SteerLocks: {
+            /**
+             * Format: double
+             * @description Smallest gap at either lock over all that the front axle reaches: 0 when something touches, 5 when nothing comes nearer; null when nothing is measured
+             */
+            least_clearance_mm: number | null;
             /** @description Turned left */
             left: components["schemas"]["SteerLock"];
             /** @description Turned right */
@@ -4054,6 +4080,11 @@ export interface components {
             clearances: components["schemas"]["TravelClearance"][];
             /** @description What the builder should know, most urgent first */
             findings: components["schemas"]["Finding"][];
+            /**
+             * Format: double
+             * @description Smallest gap within the travel: 0 when something touches, 5 when nothing comes nearer than that; null when nothing is measured
+             */
+            least_clearance_mm: number | null;
         };
         TravelArticulation: {
             /**
@@ -4291,6 +4322,27 @@ export interface components {
              * @enum {string}
              */
             way: "bump" | "droop" | "left up" | "right up";
+        };
+        TravelGapAt: {
+            /** @description One of the two, in words */
+            a: string;
+            /** @description Its path in the document */
+            a_path: string;
+            /** @description Nearest point of the one, chassis frame */
+            at_a_mm: number[] | null;
+            /** @description Nearest point of the other */
+            at_b_mm: number[] | null;
+            /** @description The other */
+            b: string;
+            /** @description The other's */
+            b_path: string;
+            /**
+             * Format: double
+             * @description Distance; 0 when they touch
+             */
+            gap_mm: number;
+            /** @description They touch there */
+            touching: boolean;
         };
         TravelGiveText: {
             /** @description Paths in the document */
@@ -5492,6 +5544,47 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["FitsOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    gaps: {
+        parameters: {
+            query?: {
+                /** @description Height of the front left wheel centre against the design pose, mm, positive up; 0 when left out */
+                front_left?: number;
+                /** @description The same at the front right */
+                front_right?: number;
+                /** @description The same at the rear left */
+                rear_left?: number;
+                /** @description The same at the rear right */
+                rear_right?: number;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GapsOutBody"];
                 };
             };
             /** @description What went wrong */

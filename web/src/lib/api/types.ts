@@ -75,6 +75,7 @@ export type Drive = Nullable<Named['DriveAnswer'], 'motor' | 'wind_up' | 'contro
 
 export type Lengths = Nullable<Named['Lengths'], 'wish'>;
 export type Clearance = Named['TravelClearance'];
+export type GapAt = Named['TravelGapAt'];
 
 export type Check = Omit<Named['CheckOutBody'], 'answers'> & {
   answers: { mates: Mates; travel: Travel; steer: Steer; balance: Balance; ride: Ride; drive: Drive };

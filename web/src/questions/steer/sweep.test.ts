@@ -37,7 +37,7 @@ const lock = (servo: number): SteerLock => ({
 const answer = (sweep: SteerPoint[]): Steer => ({
   kingpin: null,
   middle: null,
-  locks: { left: lock(28), right: lock(-40) },
+  locks: { left: lock(28), right: lock(-40), least_clearance_mm: null },
   sweep,
   missed: [],
   bumps: null,
