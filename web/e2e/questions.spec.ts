@@ -117,6 +117,24 @@ test('travel: a point of the map puts the wheels there and names what stops them
   await expect(page.locator('.words .label.stop')).toContainText('closed');
 });
 
+test('travel: a switch draws all gaps there are, and they follow the wheels', async ({ page, bench }) => {
+  await bench(portal, 'travel');
+  await stageReady(page);
+  const card = page.getByRole('region', { name: 'What comes near to what' });
+  await card.getByRole('checkbox', { name: /All gaps/ }).check();
+  await expect(card.getByRole('status')).toContainText(/\d+ pairs? here|Nothing is as near here/);
+  const before = await card.getByRole('status').textContent();
+  const gap = (await card.getByRole('listitem').first().locator('b').textContent())?.trim() ?? '';
+  await card
+    .getByRole('button', { name: /Show the gap/ })
+    .first()
+    .click();
+  await expect(page.locator('.words .label').filter({ hasText: gap }).first()).toBeVisible();
+  await expect(card.getByRole('status')).not.toHaveText(before ?? '');
+  await card.getByRole('checkbox', { name: /All gaps/ }).uncheck();
+  await expect(card.getByRole('status')).toBeHidden();
+});
+
 test('travel: a clearance is shown on the stage as long as the wheels stay there', async ({ page, bench }) => {
   await bench(portal, 'travel');
   await stageReady(page);
