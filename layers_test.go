@@ -19,7 +19,7 @@ var layers = []string{
 	"rig", "channel", "solid", "form",
 	"travel", "mates", "balance", "ride", "drive", "steer", // steer asks balance for the loads on the front wheels
 	"check", "tolerance", "compare", "search", "shop", "sheet", "export",
-	"guide", "examples", "web", "store", "server", "cli", "cmd/lowslung",
+	"guide", "examples", "licences", "web", "store", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",
 }
 

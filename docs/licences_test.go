@@ -42,6 +42,7 @@ func TestLicences(t *testing.T) {
 			text = text[:a+len(from)] + table + text[b:]
 		}
 	}
+	carried(t, binary)
 	if update {
 		if err := os.WriteFile(filepath.Join(top, licencesPage), []byte(text), 0o644); err != nil {
 			t.Fatal(err)
@@ -147,23 +148,43 @@ func tell(text string) []string {
 	return out
 }
 
-// packages is a table of npm packages by licence, as the lock file gives it: those whose code goes into the page, or those that
-// only build and test it.
-func packages(t *testing.T, page bool) string {
-	t.Helper()
-	var lock struct {
-		Packages map[string]struct {
-			License string
-			Dev     bool
-		}
+// A lock is what npm has written down of the packages of the page.
+type lock struct {
+	Packages map[string]struct {
+		License string
+		Dev     bool
 	}
+}
+
+func lockFile(t *testing.T) (out lock) {
+	t.Helper()
 	text, err := os.ReadFile(filepath.Join(top, "web", "package-lock.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := json.Unmarshal(text, &lock); err != nil {
+	if err := json.Unmarshal(text, &out); err != nil {
 		t.Fatal(err)
 	}
+	return out
+}
+
+// pagePackages are the npm packages whose code goes into the page.
+func pagePackages(t *testing.T) []string {
+	t.Helper()
+	var out []string
+	for at, p := range lockFile(t).Packages {
+		if _, name, is := strings.Cut(at, "node_modules/"); is && (!p.Dev || slices.Contains(compiled, name)) {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// packages is a table of npm packages by licence, as the lock file gives it: those whose code goes into the page, or those that
+// only build and test it.
+func packages(t *testing.T, page bool) string {
+	t.Helper()
+	lock := lockFile(t)
 	by := map[string][]string{}
 	for at, p := range lock.Packages {
 		i := strings.LastIndex(at, "node_modules/")
@@ -191,4 +212,112 @@ func packages(t *testing.T, page bool) string {
 	}
 	b.WriteString("\n")
 	return b.String()
+}
+
+// The program carries the texts: its own, that of Go, those of its modules and of what is built into its page.
+const (
+	carriedTexts = "licences/texts.txt"
+	ownHeading   = "The texts of the licences of lowslung and of everything that is built into it.\n"
+	pageHeading  = "\n\nIn the page of the workbench.\n"
+)
+
+// carried holds the texts that the program carries against those that lie with the modules. The page's are read from web/node_modules;
+// where npm has not been run, each package must at least be named.
+func carried(t *testing.T, binary map[string]string) {
+	t.Helper()
+	have := read(t, carriedTexts)
+	var b strings.Builder
+	b.WriteString(ownHeading)
+	underNames(&b, []string{"lowslung"}, read(t, "LICENSE"))
+	root, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	std, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(root)), "LICENSE"))
+	if err != nil {
+		t.Fatalf("the licence of Go, which its releases have beside bin and src: %v", err)
+	}
+	underNames(&b, []string{"the Go standard library"}, string(std))
+	alike(t, &b, binary)
+	b.WriteString(pageHeading)
+	page := map[string]string{}
+	for _, name := range pagePackages(t) {
+		page[name] = filepath.Join(top, "web", "node_modules", name)
+	}
+	if _, err := os.Stat(filepath.Join(top, "web", "node_modules")); err == nil {
+		alike(t, &b, page)
+	} else {
+		_, rest, _ := strings.Cut(have, pageHeading)
+		for name := range page {
+			if !strings.Contains(rest, "\n"+name+"\n") {
+				t.Errorf("%s does not name %s, which is built into the page", carriedTexts, name)
+			}
+		}
+		b.WriteString(rest)
+	}
+	if b.String() == have {
+		return
+	}
+	if !update {
+		t.Errorf("%s is not what lies with the modules; run UPDATE_DOCS=1 go test ./docs (after npm ci in web)", carriedTexts)
+		return
+	}
+	if err := os.WriteFile(filepath.Join(top, carriedTexts), []byte(b.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// underNames writes one text under the names that it belongs to.
+func underNames(b *strings.Builder, names []string, text string) {
+	fmt.Fprintf(b, "\n%s\n%s\n%s\n\n%s\n", strings.Repeat("=", 80), strings.Join(names, "\n"), strings.Repeat("=", 80), strings.TrimSpace(strings.ReplaceAll(text, "\r\n", "\n")))
+}
+
+// alike writes the licences and notices in folders by name; those with the same texts share them.
+func alike(t *testing.T, b *strings.Builder, folders map[string]string) {
+	t.Helper()
+	names := map[string][]string{} // by text
+	var order []string
+	for _, name := range slices.Sorted(maps.Keys(folders)) {
+		text := strings.Join(textsIn(t, folders[name]), "\n\n")
+		if text == "" {
+			t.Errorf("%s: no licence lies in %s", name, folders[name])
+		}
+		if names[text] == nil {
+			order = append(order, text)
+		}
+		names[text] = append(names[text], name)
+	}
+	for _, text := range order {
+		underNames(b, names[text], text)
+	}
+}
+
+// textsIn are the licences and notices in a folder, and those of fonts, which lie deeper.
+func textsIn(t *testing.T, folder string) []string {
+	t.Helper()
+	files, err := os.ReadDir(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := []string{}
+	for _, f := range files {
+		name := strings.ToLower(f.Name())
+		if !f.IsDir() && slices.ContainsFunc([]string{"license", "licence", "copying", "notice"}, func(p string) bool { return strings.HasPrefix(name, p) }) {
+			list = append(list, f.Name())
+		}
+	}
+	if _, err := os.Stat(filepath.Join(folder, "font/gofont/ttfs/README")); err == nil {
+		list = append(list, "font/gofont/ttfs/README")
+	}
+	var out []string
+	for _, name := range list {
+		text, err := os.ReadFile(filepath.Join(folder, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s := strings.TrimSpace(string(text)); !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return out
 }

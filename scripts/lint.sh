@@ -1,5 +1,5 @@
 #!/bin/sh
-# gofmt, go vet, staticcheck: each must have nothing to say. The vector kernel is code of another build (GOEXPERIMENT=simd); a test of package
+# gofmt, go vet, go mod tidy, staticcheck: each must have nothing to say. The vector kernel is code of another build (GOEXPERIMENT=simd); a test of package
 # travel runs it.
 set -eu
 bad=$(gofmt -l $(git ls-files '*.go'))
@@ -9,6 +9,7 @@ if [ -n "$bad" ]; then
 	exit 1
 fi
 go vet ./...
+go mod tidy -diff
 go tool -modfile=tools/go.mod staticcheck ./...
 if [ "$(go env GOARCH)" = amd64 ]; then
 	GOEXPERIMENT=simd go vet ./travel
