@@ -46,6 +46,11 @@ func (n *nursery) branch(place Place) *Node {
 // node makes the tree of an item from the texts of its row, with the ports that every item of its kind has.
 func (t *itemReader) node(own *reporter, cells []string, where []Place, place Place, id string) *Node {
 	kind := cells[t.at[colKind]]
+	if kind != "" && t.plans != nil && !slices.Contains(t.known.kinds, kind) { // before its columns are found to be none of it
+		k := t.at[colKind]
+		own.add("unknown-word", where[k], "items/"+id, "found %s for %s, expected %s%s", quote(kind), quote(colKind), oneOf(t.known.kinds), own.like(kind, t.known.kinds))
+		return nil
+	}
 	t.lent.begin()
 	n := t.lent.branch(place)
 	for i, c := range t.used {

@@ -488,3 +488,19 @@ func manyItems(n int) []byte {
 	}
 	return []byte(b.String())
 }
+
+// A kind that is none is told as such, and not the columns that it does not have.
+func TestKindsThatAreNone(t *testing.T) {
+	for file, text := range map[string]string{"x.csv": "item,kind,thread\na,scrw,M3\n", "x.bin.csv": "item,kind,thread\na,scrw,M3\n"} {
+		var err error
+		if strings.Contains(file, "bin") {
+			_, err = new(Memory).LoadBin(file, []byte(text))
+		} else {
+			_, err = ReadItems(file, []byte(text), ItemsOptions{})
+		}
+		want := file + `:2:3: found "scrw" for "kind", expected `
+		if err == nil || !strings.HasPrefix(err.Error(), want) || !strings.HasSuffix(err.Error(), `did you mean "screw"?`) || strings.Contains(err.Error(), "thread") {
+			t.Errorf("%v, expected %s", err, want)
+		}
+	}
+}

@@ -33,6 +33,17 @@ func (b *Build) Item(id string) (*Part, bool) { return b.shelf.part(id) }
 // errors.Is(err, fs.ErrNotExist).
 func Load(src Source, name string) (*Build, error) { return load(nil, src, name) }
 
+// An absent document is an error that satisfies errors.Is(err, fs.ErrNotExist), without what the system calls it.
+type absent struct {
+	file  string
+	cause error
+}
+
+func (a *absent) Error() string {
+	return fmt.Sprintf("found no file %s, expected a rig document", quote(a.file))
+}
+func (a *absent) Unwrap() error { return a.cause }
+
 func load(memory *Memory, src Source, name string) (*Build, error) {
 	l := loader{reporter: &reporter{}, src: src, memory: memory, plans: plans{}}
 	file, bad := inside("", name)
@@ -42,7 +53,7 @@ func load(memory *Memory, src Source, name string) (*Build, error) {
 	text, err := src(file)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("found no file %s, expected a rig document: %w", quote(file), err)
+			return nil, &absent{file, err}
 		}
 		return nil, fmt.Errorf("%s cannot be read: %w", quote(file), err)
 	}
