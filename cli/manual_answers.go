@@ -41,6 +41,8 @@ func answersPage() []byte {
 	w.root("shop prints", reflect.TypeFor[shop.Prints]())
 	w.root("shop steps", reflect.TypeFor[shop.Work]())
 	w.root("shop strength", reflect.TypeFor[shop.Strength]())
+	w.root("shop cut", reflect.TypeFor[shop.Cut]())
+	w.root("shop templates", reflect.TypeFor[shop.Templates]())
 	w.root("bin find", reflect.TypeFor[foundList]())
 	w.root("bin fits", reflect.TypeFor[fittingList]())
 	w.root("finding", reflect.TypeFor[finding.Finding]())

@@ -106,6 +106,13 @@ func Number(pages []*Drawing) {
 	}
 }
 
+// Rule draws a 50 mm rule at a point, for a drawing that goes out without a page.
+func (d *Drawing) Rule(at Point) {
+	d.Layer("rule", "50 mm rule to check the print", Blue)
+	d.rule(at, false)
+	d.Write("rule", Text{At: at.Plus(Pt(53, 0)), S: "50 mm", Size: 2.9})
+}
+
 // rule is 50 mm with a stroke for every mm, from a point to the right or upwards.
 func (d *Drawing) rule(at Point, up bool) {
 	along, out := Pt(1, 0), Pt(0, 1)

@@ -286,13 +286,25 @@ func Nothing() Box {
 	return Box{Pt(inf, inf), Pt(-inf, -inf)}
 }
 
-// Bounds of the path to a hundredth of a mm.
+// Bounds of the path, of curves to a hundredth of a mm.
 func (p Path) Bounds() Box {
 	out := Nothing()
 	lines, _ := p.flat(0.01)
 	for _, l := range lines {
 		for _, q := range l {
 			out = out.With(q)
+		}
+	}
+	for _, s := range p {
+		if s.Verb != ArcTo {
+			continue
+		}
+		from, to := s.From, s.From+s.Sweep
+		if s.Sweep < 0 {
+			from, to = to, from
+		}
+		for k := math.Ceil(from / (math.Pi / 2)); k*math.Pi/2 <= to; k++ { // right, top, left, bottom, where the arc passes them
+			out = out.With(s.Centre.Polar(s.R, k*math.Pi/2))
 		}
 	}
 	return out
@@ -316,4 +328,10 @@ func (p Path) Length() (sum float64) {
 		}
 	}
 	return sum
+}
+
+// Points is the path as strings of points that leave it by no more than tol mm.
+func (p Path) Points(tol float64) [][]Point {
+	lines, _ := p.flat(tol)
+	return lines
 }

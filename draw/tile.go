@@ -106,8 +106,8 @@ func step(long, room float64, n int) float64 {
 
 // key is the plan of the pages, this one dark, in the title block.
 func (d *Drawing) key(cols, rows, col, row int) {
-	unit := min(14/float64(rows), 16/float64(cols), 5)
-	x0, y0 := d.W-Margin-2-unit*float64(cols), Margin+2.0
+	unit := min(6/float64(rows), 24/float64(cols), 4)
+	x0, y0 := d.W-Margin-50-unit*float64(cols), Margin+1.5
 	for r := range rows {
 		for c := range cols {
 			st := Pen(0.13).Filled(White)

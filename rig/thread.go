@@ -55,3 +55,24 @@ func TidyThread(text string) string {
 	}
 	return text
 }
+
+// ThreadSize is the diameter over a thread in mm: M3 is 3; inch screws by number are 0.060 in and 0.013 in for every number (ASME B1.1).
+func ThreadSize(thread string) (float64, bool) {
+	t := plainThread(thread)
+	if size, ok := strings.CutPrefix(t, "m"); ok {
+		size, _, _ = strings.Cut(size, "x")
+		d, ok := decimal(size)
+		return d, ok && d > 0
+	}
+	size, _, ok := strings.Cut(t, "-")
+	if !ok {
+		return 0, false
+	}
+	if over, under, ok := strings.Cut(size, "/"); ok {
+		a, okA := decimal(over)
+		b, okB := decimal(under)
+		return 25.4 * a / b, okA && okB && a > 0 && b > 0
+	}
+	n, ok := decimal(size)
+	return 25.4 * (0.060 + 0.013*n), ok && n >= 0
+}

@@ -50,6 +50,8 @@ var wanted = []struct {
 	{"import of a table of 50,000 rows", "BenchmarkItemImport", "ns/op", "s", 1e9, 1},
 	{"one weight set in such a table", "BenchmarkItemWeigh", "ns/op", "ms", 1e6, 0},
 	{"drive: 40 pinions × 12 points", "BenchmarkPinions", "ns/op", "ms", 1e6, 2},
+	{"templates of a rig, drawn and written as PDF", "BenchmarkTemplates", "ns/op", "ms", 1e6, 0},
+	{"size of that file", "BenchmarkTemplates", "bytes", "kB", 1e3, 0},
 	{"sheet of a rig of 45 parts: answers to PDF", "BenchmarkSheetPDF", "ns/op", "ms", 1e6, 0},
 	{"such a PDF", "BenchmarkSheetPDF", "kB", "kB", 1, 0},
 	{"such a sheet as HTML", "BenchmarkSheetHTML", "kB", "kB", 1, 0},
@@ -74,7 +76,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./store", "./sheet", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./shop", "./store", "./sheet", "./reference")
 	if err != nil {
 		return err
 	}
@@ -118,7 +120,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkTemplates)$"
 	return measure(nil, names, packages...)
 }
 
