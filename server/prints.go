@@ -25,6 +25,7 @@ const (
 )
 
 func (s *Server) routeMake(api huma.API) {
+	s.routeShop(api)
 	huma.Register(api, operation("prints", http.MethodGet, "/api/rigs/{id}/shop/prints", "Helpers to print for a rig: the options are those of the command"), s.prints)
 	file := operation("print", http.MethodGet, "/api/rigs/{id}/shop/prints/{name}", "One helper as a file for a printer, in mm")
 	file.Responses = map[string]*huma.Response{"200": {Description: "The file", Content: map[string]*huma.MediaType{

@@ -6,6 +6,7 @@ import type {
   Change,
   Check,
   CompareAnswer,
+  Cut,
   End,
   GapAt,
   Lengths,
@@ -16,6 +17,7 @@ import type {
   Rig,
   Stage,
   Steer,
+  Templates,
 } from './types';
 
 const http = createClient<paths>();
@@ -105,6 +107,11 @@ export const api = {
   /** The shopping list against the build as it was. */
   order: (id: string, against = ''): Promise<Order> =>
     answer(http.GET('/api/rigs/{id}/order', { params: { ...of(id), query: against ? { against } : {} } })),
+  /** What each link is made of and set to. */
+  cut: (id: string): Promise<Cut> => answer(http.GET('/api/rigs/{id}/shop/cut', { params: of(id) })),
+  /** Templates at true size; mirror twins once or both. */
+  templates: (id: string, twins: 'once' | 'both'): Promise<Templates> =>
+    answer(http.GET('/api/rigs/{id}/shop/templates', { params: { ...of(id), query: { twins } } })),
   /** The steering at every servo angle of a span, from:to:step in degrees. */
   steer: (id: string, units: System, servo: string): Promise<Steer> =>
     answer(http.GET('/api/rigs/{id}/steer', { params: { ...of(id), query: { units, servo } } })),

@@ -552,6 +552,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/shop/cut": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The cut list of the links */
+        get: operations["cut"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/cut/pages/{page}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One page of the cut list as a picture */
+        get: operations["cut-page"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/cut/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The cut list with its drawings: PDF, or SVG or DXF in a ZIP */
+        get: operations["cut-paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/shop/prints": {
         parameters: {
             query?: never;
@@ -629,6 +680,57 @@ export interface paths {
         };
         /** What links and rod ends stand, estimates: the options are those of the command */
         get: operations["strength"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/templates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Templates at true size: the options are those of the command */
+        get: operations["templates"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/templates/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The templates: PDF, or SVG or DXF in a ZIP */
+        get: operations["templates-paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/shop/templates/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One template by itself, at true size, in mm */
+        get: operations["template"];
         put?: never;
         post?: never;
         delete?: never;
@@ -3114,6 +3216,182 @@ export interface components {
             /** @description What to measure */
             what: string;
         };
+        ShopCut: {
+            /** @description What was assumed */
+            assumes: string[];
+            /** @description Before you cut */
+            cautions: string[];
+            /** @description What the document does not say, and what cannot be made as it says */
+            findings: components["schemas"]["Finding"][];
+            /** @description Each link, in the order of the document */
+            links: components["schemas"]["ShopCutLink"][];
+            /** @description Rods to cut or to take from the drawer, equal ones together */
+            rods: components["schemas"]["ShopCutRod"][];
+        };
+        ShopCutBend: {
+            /**
+             * Format: double
+             * @description Place of its corner, as the document has it: along the line between the eyes
+             */
+            along_mm: number;
+            /**
+             * Format: double
+             * @description How far the rod turns there
+             */
+            angle_deg: number;
+            /**
+             * Format: double
+             * @description The same as an angle round the rod, seen from the chassis end along it, clockwise from up
+             */
+            clock_deg: number;
+            /**
+             * Format: double
+             * @description Middle of the bend on the straight rod, from its chassis end; null when the rod is not known
+             */
+            mark_mm: number | null;
+            /**
+             * Format: double
+             * @description Of the rod's middle line: an assumption
+             */
+            radius_mm: number;
+            /**
+             * Format: double
+             * @description Off that line, up
+             */
+            rise_mm: number;
+            /**
+             * Format: double
+             * @description Off that line, left
+             */
+            side_mm: number;
+            /** @description Which way the axle end goes, in words */
+            towards: string;
+        };
+        ShopCutEnd: {
+            /**
+             * Format: double
+             * @description Eye centre to rod face, fully home
+             */
+            adds_mm: number;
+            /**
+             * Format: double
+             * @description Thread that is in the rod as it is set: an estimate, see assumes
+             */
+            holds_mm: number | null;
+            /** @description Bin item */
+            item: string;
+            /**
+             * Format: double
+             * @description How far it may be out and still hold
+             */
+            most_out_mm: number | null;
+            /**
+             * Format: double
+             * @description The same in length: what stands between its shoulder and the rod
+             */
+            out_mm: number | null;
+            /**
+             * Format: double
+             * @description Depth of thread that the rod needs at this end: an estimate, see assumes
+             */
+            thread_mm: number | null;
+            /** @description What a shop would call it */
+            title: string;
+            /**
+             * Format: double
+             * @description Turns out of fully home: its share of the link's
+             */
+            turns: number | null;
+        };
+        ShopCutLink: {
+            /**
+             * @description Axle it holds
+             * @enum {string}
+             */
+            axle: "front" | "rear";
+            /** @description In order from the chassis end */
+            bends: components["schemas"]["ShopCutBend"][];
+            /**
+             * Format: double
+             * @description Of a tube; null for a solid rod
+             */
+            bore_mm: number | null;
+            /**
+             * Format: int64
+             * @description How many to make
+             */
+            count: number;
+            /**
+             * Format: double
+             * @description Length to cut the rod to, before it is bent
+             */
+            cut_mm: number | null;
+            /**
+             * Format: double
+             * @description Of the rod
+             */
+            diameter_mm: number | null;
+            /** @description Both rod ends, chassis end first; empty when the document names none */
+            ends: components["schemas"]["ShopCutEnd"][];
+            /**
+             * Format: double
+             * @description What to set it to, centre to centre of the eyes
+             */
+            eye_to_eye_mm: number | null;
+            /** @description Of the rod; empty when not known */
+            material: string;
+            /** @description One of two is made the other way round, because it is bent sideways */
+            mirrored: boolean;
+            /** @description Keys that would complete this line */
+            missing: string[];
+            /** @description Builder's name */
+            name: string;
+            /** @description Path in the document */
+            path: string;
+            /** @description Bin item of the rod; empty when none is named */
+            rod_item: string;
+            /**
+             * Format: double
+             * @description Length of the bare rod, as bought or as written
+             */
+            rod_mm: number | null;
+            /** @description What a shop would call the rod; empty when not known */
+            rod_title: string;
+            /** @description In both ends of the rod; empty when not known */
+            thread: string;
+            /**
+             * Format: double
+             * @description Turns that the two ends are unscrewed from fully home, both together
+             */
+            turns: number | null;
+            /** @description The length was written; otherwise rod, ends and turns make it */
+            written: boolean;
+        };
+        ShopCutRod: {
+            /**
+             * Format: int64
+             * @description How many
+             */
+            count: number;
+            /**
+             * Format: double
+             * @description Length
+             */
+            cut_mm: number;
+            /**
+             * Format: double
+             * @description Diameter
+             */
+            diameter_mm: number | null;
+            /** @description Links */
+            for: string[];
+            /** @description Bin item; empty when it is cut from stock */
+            item: string;
+            /** @description Material */
+            material: string;
+            /** @description In both ends */
+            thread: string;
+        };
         ShopEndStrength: {
             /** @description The thread was not written: 2 diameters are taken to be left when it is out as far as it may */
             assumed: boolean;
@@ -3348,6 +3626,93 @@ export interface components {
              * @description Load across the middle of each link: an assumption
              */
             strike_n: number;
+        };
+        ShopTemplate: {
+            /** @description What was assumed */
+            assumes: string[];
+            /**
+             * Format: double
+             * @description Of what is drawn, without words
+             */
+            height_mm: number;
+            /** @description Numbered as on the drawing */
+            holes: components["schemas"]["ShopTemplateHole"][];
+            /**
+             * @description What it is for
+             * @enum {string}
+             */
+            kind: "holes" | "motor mount" | "bend gauge" | "spacers";
+            /**
+             * Format: int64
+             * @description How many
+             */
+            make: number;
+            /** @description Name of its files */
+            name: string;
+            /** @description Name of the part or link */
+            of: string;
+            /** @description Its path in the document */
+            path: string;
+            /** @description Part and side it is seen from */
+            title: string;
+            /**
+             * @description Of a mirror pair: turn the sheet over for the right one, or this is the right one
+             * @enum {string}
+             */
+            twin: "none" | "turn over" | "this";
+            /** @description Where it is seen from */
+            view: string;
+            /**
+             * Format: double
+             * @description Of what is drawn, without words
+             */
+            width_mm: number;
+        };
+        ShopTemplateHole: {
+            /**
+             * Format: double
+             * @description From the left edge
+             */
+            across_mm: number;
+            /** @description Bolt that goes through; empty when not given */
+            bolt: string;
+            /**
+             * Format: double
+             * @description To drill; 0: a centre mark only
+             */
+            diameter_mm: number;
+            /**
+             * Format: double
+             * @description Of a slot, between the centres of its ends; 0 for a round hole
+             */
+            length_mm: number;
+            /** @description As the document has it */
+            name: string;
+            /**
+             * Format: int64
+             * @description On the drawing
+             */
+            number: number;
+            /**
+             * @description Of a pair
+             * @enum {string}
+             */
+            side: "" | "left" | "right";
+            /**
+             * Format: double
+             * @description From the lower edge
+             */
+            up_mm: number;
+            /** @description Where the diameter comes from */
+            why: string;
+        };
+        ShopTemplates: {
+            /** @description Before you drill or cut */
+            cautions: string[];
+            /** @description What cannot be drawn, and which keys are missing for it */
+            findings: components["schemas"]["Finding"][];
+            /** @description In the order of the document */
+            templates: components["schemas"]["ShopTemplate"][];
         };
         ShopWork: {
             /** @description What to solve before the first step */
@@ -6028,6 +6393,122 @@ export interface operations {
             };
         };
     };
+    cut: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopCut"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "cut-page": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Paper */
+                paper?: "a4" | "letter";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+                /** @description Number of the page, from 1 */
+                page: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    "X-Pages"?: number;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "cut-paper": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Paper */
+                paper?: "a4" | "letter";
+                /** @description Format: pdf is one file, svg and dxf are files in a ZIP */
+                format?: "pdf" | "svg" | "dxf";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "application/zip": string;
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     prints: {
         parameters: {
             query?: {
@@ -6222,6 +6703,135 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShopStrength"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    templates: {
+        parameters: {
+            query?: {
+                /** @description Only templates of these parts or links; all when left out */
+                part?: string[] | null;
+                /** @description Mirror twins once, to be turned over, or both */
+                twins?: "once" | "both";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopTemplates"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "templates-paper": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Paper */
+                paper?: "a4" | "letter";
+                /** @description Format: pdf is one file, svg and dxf are files in a ZIP */
+                format?: "pdf" | "svg" | "dxf";
+                /** @description Only templates of these parts or links; all when left out */
+                part?: string[] | null;
+                /** @description Mirror twins once, to be turned over, or both */
+                twins?: "once" | "both";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "application/zip": string;
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    template: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Only templates of these parts or links; all when left out */
+                part?: string[] | null;
+                /** @description Mirror twins once, to be turned over, or both */
+                twins?: "once" | "both";
+                /** @description Format of the file */
+                format?: "svg" | "dxf";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+                /** @description Name of the template, as the list has it */
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                    "image/vnd.dxf": string;
                 };
             };
             /** @description What went wrong */

@@ -44,6 +44,8 @@ export type Piece = Named['MatesPiece'];
 export type Step = Named['MatesStep'];
 export type Mates = Named['MatesAnswer'];
 export type Order = Named['ShopOrder'];
+export type Cut = Named['ShopCut'];
+export type Templates = Named['ShopTemplates'];
 
 export type SteerPoint = Named['SteerPoint'];
 export type SteerLock = Named['SteerLock'];

@@ -1,5 +1,16 @@
 /** The questions that exist on this page, in the order of the job. */
-export const words = ['rig', 'mates', 'travel', 'steer', 'balance', 'ride', 'drive', 'compare', 'sheet'] as const;
+export const words = [
+  'rig',
+  'mates',
+  'travel',
+  'steer',
+  'balance',
+  'ride',
+  'drive',
+  'compare',
+  'shop',
+  'sheet',
+] as const;
 export type Word = (typeof words)[number];
 
 export const questionOf: Record<Word, string> = {
@@ -11,6 +22,7 @@ export const questionOf: Record<Word, string> = {
   ride: 'How does it sit, flex and tip?',
   drive: 'What do motor, gears and pack deliver?',
   compare: 'What did the change do?',
+  shop: 'What do I buy, cut, drill and print?',
   sheet: 'What do I keep and publish?',
 };
 
