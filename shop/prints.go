@@ -95,7 +95,7 @@ type Print struct {
 	Title     string     `json:"title" doc:"What it is, of what"`
 	Use       string     `json:"use" doc:"How to use it, in one sentence"`
 	For       []string   `json:"for" nullable:"false" doc:"Paths in the document that it follows"`
-	SizeMM    [3]float64 `json:"size_mm" doc:"Length, width and height as it lies on the printer's bed"`
+	SizeMM    [3]float64 `json:"size_mm" nullable:"false" doc:"Length, width and height as it lies on the printer's bed"`
 	VolumeMM3 float64    `json:"volume_mm3" doc:"Volume"`
 	MassG     float64    `json:"mass_g" doc:"Weight printed solid of PETG, 1270 kg/m³: an estimate, less with less infill"`
 	Triangles int        `json:"triangles" doc:"Of its surface, which is closed"`

@@ -9,15 +9,19 @@ import type {
   Cut,
   End,
   GapAt,
+  ExportFormat,
   Lengths,
   Mates,
   Order,
+  Prints,
   PullAnswer,
   Ride,
   Rig,
   Stage,
   Steer,
   Templates,
+  Strength,
+  Work,
 } from './types';
 
 const http = createClient<paths>();
@@ -112,6 +116,20 @@ export const api = {
   /** Templates at true size; mirror twins once or both. */
   templates: (id: string, twins: 'once' | 'both'): Promise<Templates> =>
     answer(http.GET('/api/rigs/{id}/shop/templates', { params: { ...of(id), query: { twins } } })),
+  /** Helpers to print; a tolerance or lengths may be asked for. */
+  prints: (id: string, units: System, query: { tolerance?: string; length?: string[] } = {}): Promise<Prints> =>
+    answer(http.GET('/api/rigs/{id}/shop/prints', { params: { ...of(id), query: { units, ...query } } })),
+  /** The order of work, with what to check on the way. */
+  steps: (id: string, units: System, against = ''): Promise<Work> =>
+    answer(
+      http.GET('/api/rigs/{id}/shop/steps', { params: { ...of(id), query: against ? { units, against } : { units } } }),
+    ),
+  /** What links and rod ends stand. */
+  strength: (id: string, units: System, query: { strike?: string; push?: string } = {}): Promise<Strength> =>
+    answer(http.GET('/api/rigs/{id}/shop/strength', { params: { ...of(id), query: { units, ...query } } })),
+  /** Formats that the rig can be written in, and what of it each does not hold. */
+  exports: async (id: string): Promise<ExportFormat[]> =>
+    (await answer(http.GET('/api/rigs/{id}/export', { params: of(id) }))).formats,
   /** The steering at every servo angle of a span, from:to:step in degrees. */
   steer: (id: string, units: System, servo: string): Promise<Steer> =>
     answer(http.GET('/api/rigs/{id}/steer', { params: { ...of(id), query: { units, servo } } })),

@@ -46,6 +46,10 @@ export type Mates = Named['MatesAnswer'];
 export type Order = Named['ShopOrder'];
 export type Cut = Named['ShopCut'];
 export type Templates = Named['ShopTemplates'];
+export type Prints = Named['ShopPrints'];
+export type Work = Named['ShopWork'];
+export type Strength = Named['ShopStrength'];
+export type ExportFormat = Named['ExportFormat'];
 
 export type SteerPoint = Named['SteerPoint'];
 export type SteerLock = Named['SteerLock'];
