@@ -43,6 +43,7 @@ func answersPage() []byte {
 	w.root("shop strength", reflect.TypeFor[shop.Strength]())
 	w.root("shop cut", reflect.TypeFor[shop.Cut]())
 	w.root("shop templates", reflect.TypeFor[shop.Templates]())
+	w.root("shop weigh", reflect.TypeFor[shop.Weighed]())
 	w.root("bin find", reflect.TypeFor[foundList]())
 	w.root("bin fits", reflect.TypeFor[fittingList]())
 	w.root("finding", reflect.TypeFor[finding.Finding]())

@@ -15,9 +15,18 @@ import (
 
 func model(t testing.TB, text string) *solid.Model {
 	t.Helper()
+	return modelWith(t, text, nil)
+}
+
+// modelWith has files beside the document and the examples.
+func modelWith(t testing.TB, text string, files map[string][]byte) *solid.Model {
+	t.Helper()
 	b, err := rig.Load(func(name string) ([]byte, error) {
 		if name == "it.rig.yaml" {
 			return []byte(text), nil
+		}
+		if data, ok := files[name]; ok {
+			return data, nil
 		}
 		return examples.Files.ReadFile(name)
 	}, "it.rig.yaml")

@@ -55,6 +55,10 @@ var wanted = []struct {
 	{"sheet of a rig of 45 parts: answers to PDF", "BenchmarkSheetPDF", "ns/op", "ms", 1e6, 0},
 	{"such a PDF", "BenchmarkSheetPDF", "kB", "kB", 1, 0},
 	{"such a sheet as HTML", "BenchmarkSheetHTML", "kB", "kB", 1, 0},
+	{"helpers to print of one rig, all of them", "BenchmarkPrints", "ns/op", "ms", 1e6, 1},
+	{"order of work with its checks", "BenchmarkSteps", "ns/op", "ms", 1e6, 1},
+	{"rig as glTF", "BenchmarkExport/glb", "ns/op", "ms", 1e6, 1},
+	{"rig as MJCF", "BenchmarkExport/mjcf", "ns/op", "ms", 1e6, 2},
 	{"", "", "", "", 0, 0}, // here comes the whole process
 	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
 	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
@@ -76,7 +80,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./shop", "./store", "./sheet", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./store", "./sheet", "./shop", "./export", "./reference")
 	if err != nil {
 		return err
 	}

@@ -21,6 +21,7 @@ import type {
   Steer,
   Templates,
   Strength,
+  Weighed,
   Work,
 } from './types';
 
@@ -127,6 +128,19 @@ export const api = {
   /** What links and rod ends stand. */
   strength: (id: string, units: System, query: { strike?: string; push?: string } = {}): Promise<Strength> =>
     answer(http.GET('/api/rigs/{id}/shop/strength', { params: { ...of(id), query: { units, ...query } } })),
+  /** A part's mesh, read and weighed without being kept. */
+  weighMesh: (
+    file: Blob,
+    query: { units: System; infill?: string; scale?: string; material?: string; file?: string },
+  ): Promise<Weighed> =>
+    answer(
+      http.POST('/api/shop/weigh', {
+        params: { query },
+        body: file as unknown as string,
+        bodySerializer: (b: unknown) => b as Blob,
+        headers: { 'Content-Type': 'application/octet-stream' },
+      }),
+    ),
   /** Formats that the rig can be written in, and what of it each does not hold. */
   exports: async (id: string): Promise<ExportFormat[]> =>
     (await answer(http.GET('/api/rigs/{id}/export', { params: of(id) }))).formats,

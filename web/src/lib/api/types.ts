@@ -49,6 +49,9 @@ export type Templates = Named['ShopTemplates'];
 export type Prints = Named['ShopPrints'];
 export type Work = Named['ShopWork'];
 export type Strength = Named['ShopStrength'];
+export type Weighed = Omit<Named['ShopWeighed'], 'center_of_mass_mm'> & {
+  center_of_mass_mm: Named['ShopWeighed']['center_of_mass_mm'] | null;
+};
 export type ExportFormat = Named['ExportFormat'];
 
 export type SteerPoint = Named['SteerPoint'];
