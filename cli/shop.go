@@ -13,8 +13,7 @@ import (
 
 func newShop() *cobra.Command {
 	c := &cobra.Command{Use: "shop", Short: "What to buy, cut, drill and print, and in which order"}
-	c.AddCommand(newShopOrder(), newShopPrints(), newShopSteps(), newShopStrength(), newShopCut(), newShopTemplates())
-	c.AddCommand(newShopOrder(), newShopPrints(), newShopSteps(), newShopStrength(), newShopWeigh())
+	c.AddCommand(newShopOrder(), newShopCut(), newShopTemplates(), newShopPrints(), newShopSteps(), newShopStrength(), newShopWeigh())
 	return c
 }
 

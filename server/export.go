@@ -3,6 +3,8 @@ package server
 import (
 	"context"
 	"net/http"
+	"path"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -69,5 +71,20 @@ func (s *Server) exportRig(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, s.wrong(ctx, err)
 	}
-	return &fileOut{f.Type, `attachment; filename="rig` + f.Ending + `"`, data}, nil
+	return &fileOut{f.Type, `attachment; filename="` + downloadName(l.Build.File) + f.Ending + `"`, data}, nil
+}
+
+// downloadName is a document's file name without folder and ending, of letters that every system and header takes.
+func downloadName(file string) string {
+	name, _, _ := strings.Cut(path.Base(file), ".")
+	name = strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_' {
+			return r
+		}
+		return '-'
+	}, name)
+	if strings.Trim(name, "-") == "" {
+		return "rig"
+	}
+	return name
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"strings"
 	"testing"
 
 	"lowslung/export"
@@ -23,7 +24,7 @@ func TestExportsAreTheCommands(t *testing.T) {
 				t.Fatal(err)
 			}
 			r := s.do("GET", at+"/"+f.Format, nil).want(200)
-			if string(r.Raw) != string(want) || r.Header.Get("Content-Type") != f.Type || r.Header.Get("Content-Disposition") != `attachment; filename="rig`+f.Ending+`"` {
+			if string(r.Raw) != string(want) || r.Header.Get("Content-Type") != f.Type || r.Header.Get("Content-Disposition") != `attachment; filename="`+strings.TrimSuffix(file, ".rig.yaml")+f.Ending+`"` {
 				t.Errorf("%s as %s: %d bytes, expected %d; %v", file, f.Format, len(r.Raw), len(want), r.Header)
 			}
 			if len(list.Formats[i].Left) != len(left) {
