@@ -807,6 +807,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/shop/weigh": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Size, volume, centre and weight by material of a part's STL or 3MF, estimates; nothing is kept */
+        post: operations["weigh-mesh"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/workshop": {
         parameters: {
             query?: never;
@@ -3529,6 +3546,20 @@ export interface components {
              */
             strike_stress_mpa: number | null;
         };
+        ShopMaterialWeight: {
+            /**
+             * Format: double
+             * @description Density
+             */
+            density_kg_per_m3: number;
+            /**
+             * Format: double
+             * @description Density times volume times infill: an estimate
+             */
+            mass_g: number;
+            /** @description Material */
+            material: string;
+        };
         ShopMeasured: {
             /**
              * Format: double
@@ -3574,7 +3605,7 @@ export interface components {
             /** @description Name of its files */
             name: string;
             /** @description Length, width and height as it lies on the printer's bed */
-            size_mm: number[] | null;
+            size_mm: number[];
             /** @description What it is, of what */
             title: string;
             /**
@@ -3713,6 +3744,37 @@ export interface components {
             findings: components["schemas"]["Finding"][];
             /** @description In the order of the document */
             templates: components["schemas"]["ShopTemplate"][];
+        };
+        ShopWeighed: {
+            /** @description Centre of mass at even density, in its own frame; null when it is not closed */
+            center_of_mass_mm: number[] | null;
+            /** @description Its surface is closed, so that it has an inside and a volume */
+            closed: boolean;
+            /** @description What to know of it */
+            findings: components["schemas"]["Finding"][];
+            /**
+             * Format: double
+             * @description Share of the volume that is taken to be material, 0 to 1: an assumption
+             */
+            infill: number;
+            /** @description Middle of that box */
+            middle_mm: number[];
+            /** @description Lines for a document: a part with this mesh */
+            part: string;
+            /** @description Of its bounding box, along its own x, y and z */
+            size_mm: number[];
+            /**
+             * Format: int64
+             * @description How many
+             */
+            triangles: number;
+            /**
+             * Format: double
+             * @description Volume; null when it is not closed
+             */
+            volume_mm3: number | null;
+            /** @description Estimates, one for each material */
+            weights: components["schemas"]["ShopMaterialWeight"][];
         };
         ShopWork: {
             /** @description What to solve before the first step */
@@ -6982,6 +7044,50 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Rig"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "weigh-mesh": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description One material of the list; all of them when left out */
+                material?: string;
+                /** @description Share of the volume that is material; all of it when left out */
+                infill?: string;
+                /** @description What the coordinates are multiplied by: 25.4 for an STL in inches */
+                scale?: string;
+                /** @description Name of the file, for the lines to write in a document */
+                file?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopWeighed"];
                 };
             };
             /** @description What went wrong */
