@@ -111,13 +111,16 @@ func inline(s string) string {
 	letter := func(i int) bool {
 		return i >= 0 && i < len(runes) && (runes[i] >= '0' && runes[i] <= '9' || runes[i] >= 'A' && runes[i] <= 'Z' || runes[i] >= 'a' && runes[i] <= 'z' || runes[i] > 127)
 	}
-	linked := strings.Contains(s, "](") || strings.Contains(s, "][")
 	for i, r := range runes {
 		switch r {
 		case '\\', '`', '*', '<', '>', '|', '~':
 			b.WriteByte('\\')
-		case '[': // alone it is a bracket; before a target or at the beginning of an item it is a mark
-			if linked || i == 0 && len(runes) > 2 && runes[2] == ']' {
+		case '[': // at the beginning of an item it may be a box to tick
+			if i == 0 && len(runes) > 2 && runes[2] == ']' {
+				b.WriteByte('\\')
+			}
+		case ']': // alone it is a bracket; before a target, wherever its other half stands, it is a link's
+			if i+1 < len(runes) && strings.ContainsRune("([:", runes[i+1]) {
 				b.WriteByte('\\')
 			}
 		case '_': // within a word it is no mark
@@ -128,12 +131,12 @@ func inline(s string) string {
 			if i+1 < len(runes) && (letter(i+1) || runes[i+1] == '#') {
 				b.WriteByte('\\')
 			}
-		case '#', '-', '+', '=': // at the beginning of a line they make headings and lists
-			if i == 0 && (i+1 == len(runes) || !letter(i+1)) {
+		case '#', '-', '+', '=': // at the beginning of a line they make headings and lists, at its end the first closes a heading
+			if i == 0 && (i+1 == len(runes) || !letter(i+1)) || r == '#' && i+1 == len(runes) {
 				b.WriteByte('\\')
 			}
-		case '.', ')':
-			if i > 0 && digits(runes[:i]) && i+1 < len(runes) && runes[i+1] == ' ' {
+		case '.', ')': // a number with one of them behind it begins a list
+			if i > 0 && digits(runes[:i]) && (i+1 == len(runes) || runes[i+1] == ' ') {
 				b.WriteByte('\\')
 			}
 		}
