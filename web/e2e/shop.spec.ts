@@ -39,7 +39,7 @@ test('shop: templates are looked at, chosen and taken along at true size', async
   await card.getByText('Its holes and marks: 4').click();
   await expect(card.getByRole('row').filter({ hasText: 'rear lower, left' })).toContainText('95.50 mm');
 
-  await page.getByLabel('Paper').selectOption('letter');
+  await page.getByLabel('Paper', { exact: true }).selectOption('letter');
   const coming = page.waitForEvent('download');
   await card.getByRole('link', { name: 'PDF, Letter' }).click();
   const file = await coming;
