@@ -115,9 +115,11 @@ type Ramp struct {
 
 // RampSide is the other wheel's result.
 type RampSide struct {
-	Index    float64 `json:"index" doc:"Ramp travel index"`
-	HeightMM float64 `json:"height_mm" doc:"Height of the place where the tyre touches then"`
-	EndedBy  string  `json:"ended_by" doc:"What ends it"`
+	Index    float64  `json:"index" doc:"Ramp travel index"`
+	HeightMM float64  `json:"height_mm" doc:"Height of the place where the tyre touches then"`
+	EndedBy  string   `json:"ended_by" doc:"What ends it"`
+	AlongMM  float64  `json:"along_mm" doc:"From the ramp's foot along it to that place"`
+	Sweep    []Raised `json:"sweep" nullable:"false" doc:"On the way up; only when poses are asked for"`
 }
 
 // Raised is the rig at rest with a wheel, or two, raised.

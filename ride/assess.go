@@ -262,8 +262,12 @@ func (a *Answer) ramps(w *work, level *mark, o Options) {
 	if o.Brief {
 		return
 	}
-	c = w.climb(1, o.Ramp*deg, base, level, 0)
-	a.Ramp.Right = &RampSide{Index: rampIndex(c.along, base), HeightMM: c.high, EndedBy: w.ending(c.which, c.why)}
+	keep = 0
+	if o.Poses {
+		keep = 1
+	}
+	c = w.climb(1, o.Ramp*deg, base, level, keep)
+	a.Ramp.Right = &RampSide{Index: rampIndex(c.along, base), HeightMM: c.high, EndedBy: w.ending(c.which, c.why), AlongMM: c.along, Sweep: raised(c.rows)}
 }
 
 // rampIndex is the ramp travel index: distance along the ramp over wheelbase, times 1000 (common practice).

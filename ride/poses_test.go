@@ -126,6 +126,17 @@ func TestPoses(t *testing.T) {
 			along := vec(row.Pose.Front.Left.TouchMM).Sub(vec(row.Pose.Front.Left.GroundMM)).Norm()
 			near(t, "along the ramp, mm", math.Hypot(along, 0), math.Hypot(row.ByMM, row.Pose.Front.Left.TouchMM[1]), 1e-2)
 		}
+		if n := len(plain.Ramp.Right.Sweep); n > 0 || len(a.Ramp.Right.Sweep) == 0 {
+			t.Errorf("%s: found %d rows of the right wheel's ramp without poses and %d with, expected none and some", file, n, len(a.Ramp.Right.Sweep))
+		}
+		for k := range a.Ramp.Right.Sweep {
+			row := &a.Ramp.Right.Sweep[k]
+			checkPose(t, m, row.Pose, 0)
+			near(t, "slope under the front right wheel, °", math.Acos(row.Pose.Front.Right.Normal[2])/deg, a.Ramp.SlopeDeg, 1e-4)
+			near(t, "none under the front left wheel", row.Pose.Front.Left.Normal[2], 1, 1e-9)
+		}
+		last := a.Ramp.Right.Sweep[len(a.Ramp.Right.Sweep)-1]
+		near(t, "end of the right wheel's way, mm", last.ByMM, a.Ramp.Right.AlongMM, 1e-6)
 		for k := range a.CrossAxle.FrontLeftUp.Sweep {
 			row := &a.CrossAxle.FrontLeftUp.Sweep[k]
 			checkPose(t, m, row.Pose, 0)

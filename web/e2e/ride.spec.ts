@@ -169,7 +169,7 @@ test('ramp, blocks and drive: results of the command line; another slope; a wron
 }) => {
   await bench(bought, 'ride');
   const card = grounds(page);
-  await card.getByRole('button', { name: 'ramp' }).click();
+  await card.getByRole('button', { name: 'ramp left' }).click();
   const result = card.locator('[data-result]');
   const r = said(program).ramp;
   await expect(result).toContainText(`Ramp travel index ${r.index.toFixed(0)}`);
@@ -189,7 +189,10 @@ test('ramp, blocks and drive: results of the command line; another slope; a wron
   );
   await expect(card.getByRole('alert')).toBeHidden();
 
-  await card.getByRole('button', { name: 'left block' }).click();
+  await card.getByRole('button', { name: 'ramp right' }).click();
+  await expect(result).toContainText(/the right front wheel goes/);
+  await expect(page.getByText(/On its springs: right front wheel up a ramp/)).toBeVisible();
+  await card.getByRole('button', { name: 'blocks left' }).click();
   await expect(result).toContainText('twisted');
   await card.getByRole('button', { name: 'held by drive' }).click();
   const last = said(program).torque.sweep.at(-1);
@@ -305,7 +308,7 @@ for (const look of ['light', 'dark'] as const) {
       await page.goto(`${program.url}/#/rig/${id}/ride?with=${other}`);
       await stageReady(page);
       await expect(page.getByRole('region', { name: /^Held against/ })).toBeVisible();
-      for (const g of ['right down', 'ramp'] as const) {
+      for (const g of ['right down', 'ramp right'] as const) {
         await grounds(page).getByRole('button', { name: g }).click();
         await slider(page).press('End');
         await grounds(page).getByText('The numbers behind it').click();

@@ -100,7 +100,7 @@ try {
     await page.evaluate(() => document.activeElement?.blur());
   };
   await picture('ride', `#/rig/${portal}/ride?with=${bought}`, { hand: (page) => ground(page, 'left down', 36) });
-  await picture('ramp', `#/rig/${bought}/ride`, { look: 'dark', hand: (page) => ground(page, 'ramp', 44) });
+  await picture('ramp', `#/rig/${bought}/ride`, { look: 'dark', hand: (page) => ground(page, 'ramp left', 44) });
   // The file itself, as it opens in a browser, and its preview in the workbench.
   await picture('sheet', `api/rigs/${portal}/sheet?against=${bought}`, { width: 980, height: 1330 });
   await picture('sheet-preview', `#/rig/${portal}/sheet?with=${bought}`, {

@@ -2782,6 +2782,11 @@ export interface components {
             wheelbase_mm: number;
         };
         RideRampSide: {
+            /**
+             * Format: double
+             * @description From the ramp's foot along it to that place
+             */
+            along_mm: number;
             /** @description What ends it */
             ended_by: string;
             /**
@@ -2794,6 +2799,8 @@ export interface components {
              * @description Ramp travel index
              */
             index: number;
+            /** @description On the way up; only when poses are asked for */
+            sweep: components["schemas"]["RideRaised"][];
         };
         RideSetting: {
             /**

@@ -1,4 +1,4 @@
-import type { Corners, End, Ride, RidePose } from '$lib/api/types';
+import type { Corners, End, Raised, Ride, RidePose } from '$lib/api/types';
 
 /** What the rig can be stood on: level, a board that is tilted, a ramp, blocks, a slope held by the drive. */
 export const grounds = [
@@ -8,6 +8,7 @@ export const grounds = [
   'nose_up',
   'nose_down',
   'ramp',
+  'ramp_right',
   'front_left_up',
   'front_right_up',
   'held',
@@ -26,6 +27,16 @@ export interface Row {
   pose: RidePose | null;
 }
 
+export const isRamp = (g: Ground): boolean => g === 'ramp' || g === 'ramp_right';
+
+/** What the program answered about a ramp or blocks, rest by rest. */
+export function raised(ride: Ride, ground: Ground): Raised[] {
+  if (ground === 'ramp') return ride.ramp?.sweep ?? [];
+  if (ground === 'ramp_right') return ride.ramp?.right?.sweep ?? [];
+  if (ground === 'front_left_up' || ground === 'front_right_up') return ride.cross_axle?.[ground].sweep ?? [];
+  return [];
+}
+
 /** The rests of one ground in the order in which they were reached; the page steps through them and works out none of its own. */
 export function rowsOf(ride: Ride | null, ground: Ground): Row[] {
   if (!ride?.stance) return [];
@@ -34,15 +45,10 @@ export function rowsOf(ride: Ride | null, ground: Ground): Row[] {
     case 'level':
       return [{ by: 0, loads: ride.stance.corner_loads_n, belly: ride.stance.belly_n, pose: posed(ride.stance) }];
     case 'ramp':
-      return (ride.ramp?.sweep ?? []).map((r) => ({ by: r.by_mm, loads: r.loads_n, belly: r.belly_n, pose: posed(r) }));
+    case 'ramp_right':
     case 'front_left_up':
     case 'front_right_up':
-      return (ride.cross_axle?.[ground].sweep ?? []).map((r) => ({
-        by: r.by_mm,
-        loads: r.loads_n,
-        belly: r.belly_n,
-        pose: posed(r),
-      }));
+      return raised(ride, ground).map((r) => ({ by: r.by_mm, loads: r.loads_n, belly: r.belly_n, pose: posed(r) }));
     case 'held':
       return (ride.torque?.sweep ?? []).map((h) => ({ by: h.slope_deg, loads: h.loads_n, belly: 0, pose: posed(h) }));
     default:
@@ -107,6 +113,7 @@ export const groundName: Record<Ground, string> = {
   nose_up: 'nose up',
   nose_down: 'nose down',
   ramp: 'left front wheel up a ramp',
+  ramp_right: 'right front wheel up a ramp',
   front_left_up: 'front left and rear right on blocks',
   front_right_up: 'front right and rear left on blocks',
   held: 'nose up, held by its drive',
