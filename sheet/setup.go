@@ -125,7 +125,7 @@ func (w *writer) shocks() *Table {
 		if p := k.Piston; p != nil && p.Holes > 0 {
 			piston = strconv.Itoa(p.Holes) + " holes"
 			if p.Diameter != nil {
-				piston = fmt.Sprintf("%d × Ø %s", p.Holes, w.mm(float64(*p.Diameter)))
+				piston = fmt.Sprintf("%d holes Ø %s", p.Holes, w.mm(float64(*p.Diameter)))
 			}
 		}
 		t.Rows = append(t.Rows, Row{Cells: []string{e.Name, what, k.Top.Text + ", " + k.Bottom.Text, w.springs(k), read(w, k.Collar), read(w, k.Oil), piston, w.stands(e.Name)}})
