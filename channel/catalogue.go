@@ -36,8 +36,26 @@ func buildAll() []Channel {
 				Doc: "Degrees the " + axle + " axle steers per degree it rolls"},
 			Channel{Name: axle + " sideways play", Word: "travel", Dim: quantity.DimLength, Digits: 2, Sense: Lower,
 				Doc: "How far the " + axle + " axle can move sideways when every link has 0.1 mm of slop"},
+			Channel{Name: axle + " bump stroke", Word: "travel", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
+				Doc: "What is left of the " + axle + " shocks until the first is closed, in the design pose"},
+			Channel{Name: axle + " droop stroke", Word: "travel", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
+				Doc: "What is left of the " + axle + " shocks until the first is open, in the design pose"},
+			Channel{Name: axle + " shaft joint angle", Word: "travel", Dim: quantity.DimAngle, Digits: 1, Sense: Lower,
+				Doc: "Largest angle of a joint of the " + axle + " drive shaft over the poses swept that the shocks allow"},
+			Channel{Name: axle + " shaft joint room", Word: "travel", Dim: quantity.DimAngle, Digits: 1, Sense: Higher,
+				Doc: "What that leaves to the limit of the joint"},
+			Channel{Name: axle + " shaft room", Word: "travel", Dim: quantity.DimLength, Digits: 1, Sense: Higher,
+				Doc: "Least that the " + axle + " drive shaft has left, over the same poses, until it bottoms or has only the overlap that it must keep"},
+			Channel{Name: axle + " rod end room", Word: "travel", Dim: quantity.DimAngle, Digits: 1, Sense: Higher,
+				Doc: "Least swing that a rod end of the " + axle + " links has left, over the same poses"},
 		)
 	}
+	out = append(out,
+		Channel{Name: "price", Word: "search", Dim: quantity.DimNumber, Digits: 2, Sense: Lower,
+			Doc: "Of what a build found needs beyond the parts of the build searched from and what lies in the drawer, in the currency of the bin"},
+		Channel{Name: "new parts", Word: "search", Dim: quantity.DimNumber, Digits: 0, Sense: Lower,
+			Doc: "Parts of a build found that the build searched from does not have"},
+	)
 	out = append(out, steering()...)
 	out = append(out,
 		Channel{Name: "mass", Word: "balance", Symbol: "m", Dim: quantity.DimMass, Digits: 0, Doc: "Sum of all weights given"},

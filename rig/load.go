@@ -23,6 +23,8 @@ type Build struct {
 	Meshes map[string][]byte
 
 	shelf shelf
+	full  *Node  // tree with items filled in; only kept for With
+	again *again // nil for a document without a search: section
 }
 
 // Item is the bin item called id: first bin first.
@@ -119,6 +121,9 @@ func (l *loader) build(b *Build) {
 		l.surplusNulls(tree)
 		check(l.reporter, b, full)
 		l.meshes(b)
+		if b.Doc.Search != nil {
+			b.full, b.again = full, &again{chain: l.chain, shelf: l.shelf, files: l.files, plans: l.plans}
+		}
 	}
 }
 

@@ -2,6 +2,7 @@ package search
 
 import (
 	"lowslung/quantity"
+	"lowslung/solid"
 	"lowslung/travel"
 )
 
@@ -13,8 +14,11 @@ type Options struct {
 	Asked   int             // most builds of which the slow questions are asked; 0 is 5000
 	Most    float64         // largest space to go through; 0 is what the document says, or 1e9
 	Workers int             // goroutines; 0 is one for each processor. The answer does not depend on it
+	Lean    bool            // do not check whole builds before they stand on the front; the builds told are checked all the same
 	Brute   bool            // judge each combination by itself over its whole travel and cut nothing: for checking the search
 	Units   quantity.System // units of the sentences
+
+	Robust func(*solid.Model) ([]Band, error) // how far a build's numbers spread; nil does not ask
 
 	Progress   func(Progress)     // called now and then, from one goroutine at a time; nil for none
 	Checkpoint func(state []byte) // called now and then with what Resume takes, from one goroutine at a time; nil for none

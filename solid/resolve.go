@@ -19,8 +19,14 @@ const (
 // Resolve turns a build into a model: frames multiplied out, twins mirrored, items looked up, lengths added. The error, when
 // there is one, is rig.Diagnostics: what only shows once the document is put together.
 func Resolve(b *rig.Build) (*Model, error) {
+	m, _, err := ResolveFit(b)
+	return m, err
+}
+
+// ResolveFit is Resolve with what it takes to fit other links and shocks to the model.
+func ResolveFit(b *rig.Build) (*Model, *Fit, error) {
 	if bad := channel.CheckTargets(b.Doc); len(bad) > 0 {
-		return nil, bad
+		return nil, nil, bad
 	}
 	r := &resolver{build: b, doc: b.Doc, m: &Model{Name: b.Doc.Name, Doc: b.Doc, Bins: b.Bins}, holes: map[string][]eyeHole{}, outs: map[string]Frame{}}
 	r.assembly(&b.Doc.Chassis.Parts, OnChassis, "chassis/parts/")
@@ -33,9 +39,34 @@ func Resolve(b *rig.Build) (*Model, error) {
 	r.bars()
 	r.steer()
 	if len(r.bad) > 0 {
-		return nil, r.bad
+		return nil, nil, r.bad
 	}
-	return r.m, nil
+	return r.m, &Fit{r}, nil
+}
+
+// A Fit makes links and shocks for a model that has been resolved, from values other than the document's. One goroutine each.
+type Fit struct{ r *resolver }
+
+// Links are the links that a link of the document makes, mirror twin included, left first, as they would stand in the model.
+func (f *Fit) Links(name string, l *rig.Link) ([]Link, error) {
+	own := *f.r
+	own.m, own.bad = &Model{}, nil
+	own.link(&rig.Entry[rig.Link]{Name: name, Value: *l})
+	if len(own.bad) > 0 {
+		return nil, own.bad
+	}
+	return own.m.Links, nil
+}
+
+// Shocks are the same for a shock. Its ends may sit on links of the model.
+func (f *Fit) Shocks(name string, s *rig.Shock) ([]Shock, error) {
+	own := *f.r
+	own.m, own.bad = &Model{Links: f.r.m.Links}, nil
+	own.shock(&rig.Entry[rig.Shock]{Name: name, Value: *s})
+	if len(own.bad) > 0 {
+		return nil, own.bad
+	}
+	return own.m.Shocks, nil
 }
 
 // An eyeHole is a hole of a carrier under its document name "part/hole"; two of them for a mirrored one, left first.

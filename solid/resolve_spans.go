@@ -9,35 +9,38 @@ import (
 
 func (r *resolver) links() {
 	for i := range r.doc.Links {
-		e := &r.doc.Links[i]
-		l := &e.Value
-		end := Rear
-		if l.Axle == "front" {
-			end = Front
-		}
-		length, pitch, mass, hasMass, ok := r.linkLength(e.Name, l)
-		from, to := r.holes[l.From.Text], r.holes[l.To.Text]
-		if len(from) == 0 || len(to) == 0 {
-			r.fail(l.Place, "no-such-hole", "found the link %q between %q and %q, expected two holes", e.Name, l.From.Text, l.To.Text)
-			continue
-		}
-		if !ok {
-			continue
-		}
-		one := Link{
-			Name: e.Name, Path: "links/" + e.Name, Axle: end, Length: length, Pitch: pitch, Mass: mass, HasMass: hasMass,
-			Width: mm(l.Width, r.rodWidth(l)), FromHole: l.From.Text, ToHole: l.To.Text, Swing: r.swing(l),
-		}
-		for _, b := range l.Bend {
-			one.Bends = append(one.Bends, Vec{float64(b.Along), float64(b.Side), float64(b.Rise)})
-		}
-		if !l.Pair {
-			r.addLink(one, Single, from[0], to[0])
-			continue
-		}
-		for _, side := range []Side{Left, Right} {
-			r.addLink(one, side, pick(from, side), pick(to, side))
-		}
+		r.link(&r.doc.Links[i])
+	}
+}
+
+func (r *resolver) link(e *rig.Entry[rig.Link]) {
+	l := &e.Value
+	end := Rear
+	if l.Axle == "front" {
+		end = Front
+	}
+	length, pitch, mass, hasMass, ok := r.linkLength(e.Name, l)
+	from, to := r.holes[l.From.Text], r.holes[l.To.Text]
+	if len(from) == 0 || len(to) == 0 {
+		r.fail(l.Place, "no-such-hole", "found the link %q between %q and %q, expected two holes", e.Name, l.From.Text, l.To.Text)
+		return
+	}
+	if !ok {
+		return
+	}
+	one := Link{
+		Name: e.Name, Path: "links/" + e.Name, Axle: end, Length: length, Pitch: pitch, Mass: mass, HasMass: hasMass,
+		Width: mm(l.Width, r.rodWidth(l)), FromHole: l.From.Text, ToHole: l.To.Text, Swing: r.swing(l),
+	}
+	for _, b := range l.Bend {
+		one.Bends = append(one.Bends, Vec{float64(b.Along), float64(b.Side), float64(b.Rise)})
+	}
+	if !l.Pair {
+		r.addLink(one, Single, from[0], to[0])
+		return
+	}
+	for _, side := range []Side{Left, Right} {
+		r.addLink(one, side, pick(from, side), pick(to, side))
 	}
 }
 

@@ -9,36 +9,39 @@ import (
 
 func (r *resolver) shocks() {
 	for i := range r.doc.Shocks {
-		e := &r.doc.Shocks[i]
-		s := &e.Value
-		end := Rear
-		if s.Axle == "front" {
-			end = Front
+		r.shock(&r.doc.Shocks[i])
+	}
+}
+
+func (r *resolver) shock(e *rig.Entry[rig.Shock]) {
+	s := &e.Value
+	end := Rear
+	if s.Axle == "front" {
+		end = Front
+	}
+	one := Shock{
+		Name: e.Name, Path: "shocks/" + e.Name, Axle: end, Open: mm(s.Open, 0), Closed: mm(s.Closed, 0), Set: mm(s.Set, 0),
+		Width: mm(s.Body, usualShockWidth), Collar: mm(s.Collar, 0), Damper: damperOf(&s.Damper),
+		Springs: springsOf(s.Springs), Above: springsOf(s.Above), Below: springsOf(s.Below),
+	}
+	if s.Mass != nil {
+		one.Mass, one.HasMass = float64(*s.Mass), true
+	}
+	sides := []Side{Single}
+	if s.Pair {
+		sides = []Side{Left, Right}
+	}
+	for _, side := range sides {
+		k := one
+		k.Side = side
+		var ok1, ok2 bool
+		k.Top, ok1 = r.anchor(s.Top, side)
+		k.Bottom, ok2 = r.anchor(s.Bottom, side)
+		if !ok1 || !ok2 {
+			r.fail(s.Place, "no-such-hole", "found the shock %q between %q and %q, expected two holes", e.Name, s.Top.Text, s.Bottom.Text)
+			break
 		}
-		one := Shock{
-			Name: e.Name, Path: "shocks/" + e.Name, Axle: end, Open: mm(s.Open, 0), Closed: mm(s.Closed, 0), Set: mm(s.Set, 0),
-			Width: mm(s.Body, usualShockWidth), Collar: mm(s.Collar, 0), Damper: damperOf(&s.Damper),
-			Springs: springsOf(s.Springs), Above: springsOf(s.Above), Below: springsOf(s.Below),
-		}
-		if s.Mass != nil {
-			one.Mass, one.HasMass = float64(*s.Mass), true
-		}
-		sides := []Side{Single}
-		if s.Pair {
-			sides = []Side{Left, Right}
-		}
-		for _, side := range sides {
-			k := one
-			k.Side = side
-			var ok1, ok2 bool
-			k.Top, ok1 = r.anchor(s.Top, side)
-			k.Bottom, ok2 = r.anchor(s.Bottom, side)
-			if !ok1 || !ok2 {
-				r.fail(s.Place, "no-such-hole", "found the shock %q between %q and %q, expected two holes", e.Name, s.Top.Text, s.Bottom.Text)
-				break
-			}
-			r.m.Shocks = append(r.m.Shocks, k)
-		}
+		r.m.Shocks = append(r.m.Shocks, k)
 	}
 }
 

@@ -38,6 +38,8 @@ type Axle struct {
 	Rates     []Rates       `json:"rates" nullable:"false" doc:"One for each heave, without roll against the design pose"`
 	Limits    *Limits       `json:"limits" doc:"How far the axle goes and what ends it; null without tyres, or when the links do not hold it"`
 	RodEnds   []RodEndState `json:"rod_ends" nullable:"false" doc:"Largest swing of each rod end over the poses within the limits"`
+
+	room Room // least that is left over the poses, for the catalogue
 }
 
 // Design says where the axle stands at ride height and how that was found.

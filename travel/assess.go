@@ -10,8 +10,8 @@ import (
 
 const (
 	deg = math.Pi / 180
-	// slop is the play assumed in every link: 0.1 mm, common practice for worn rod ends on M3 bolts.
-	slop = 0.1
+	// UsualSlop is the play assumed in every link, mm: common practice for worn rod ends on M3 bolts.
+	UsualSlop = 0.1
 )
 
 // Assess answers the question for the axles asked for. The error is one of use: an axle or grid that makes no sense.
@@ -93,9 +93,12 @@ func (o *Options) check() ([]solid.End, error) {
 func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near []approach, shocked bool) {
 	mv := st.Movers[end]
 	ax = Axle{Design: designOf(m, st, end), Poses: []AxlePose{}, Unreached: []Unreached{}, Rates: []Rates{}, RodEnds: []RodEndState{}}
+	ax.room = NoRoom()
 	if !mv.Solved {
 		return ax, nil, true
 	}
+	left := newRoomer(m, end)
+	left.design(mv.Design)
 	heaves, rolls := o.Heave.Values(), o.Roll.Values()
 	starts, reached := fan(mv, mv.Design, heaves, func(h float64) (float64, float64) { return mv.Design.Z + h, mv.Design.Roll })
 	for i, h := range heaves {
@@ -117,8 +120,10 @@ func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near [
 			}
 			mv.Jump(row[k])
 			ax.Poses = append(ax.Poses, poseAt(m, st, end, h, r))
+			left.pose(row[k])
 		}
 	}
+	ax.room = left.room
 	ax.Limits, near, shocked = reachOf(m, st, mv, heaves, o)
 	ax.RodEnds = rodEnds(m, mv, ax.Limits)
 	mv.Jump(mv.Design)
@@ -271,7 +276,7 @@ func ratesAt(m *solid.Model, st *Stand, end solid.End, heave float64) (Rates, bo
 		h := radius + rr.Origin.Y/rr.Omega.X
 		out.RollCenterHeightMM = &h
 	}
-	if q, fixed := sys.Slop(slop); fixed {
+	if q, fixed := sys.Slop(UsualSlop); fixed {
 		twist := q[2] / deg
 		out.PlayLateralMM, out.PlaySteerDeg = &q[1], &twist
 	}

@@ -98,7 +98,7 @@ func judgePlay(r *Rates, end solid.End, path string, units quantity.System) []fi
 	if *r.PlayLateralMM > playStop {
 		level, text = finding.Stop, "Nothing holds the %s axle sideways: with %s of slop in every link it moves %s sideways."
 	}
-	return []finding.Finding{finding.New(level, "travel/sideways-play", text, end, mm(slop, units), mm(*r.PlayLateralMM, units)).
+	return []finding.Finding{finding.New(level, "travel/sideways-play", text, end, mm(UsualSlop, units), mm(*r.PlayLateralMM, units)).
 		For(path).CuredBy("spread or angle the upper links more in plan view, or fit a transverse rod")}
 }
 

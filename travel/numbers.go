@@ -63,9 +63,10 @@ func (ax *Axle) numbers(name string) []channel.Value {
 		}
 		out = append(out, channel.Of(name+" pinion angle swing", (hi-lo)*deg))
 	}
+	room := ax.room.numbers(name)
 	r := ax.Design.Rates
 	if r == nil {
-		return out
+		return append(out, room...)
 	}
 	add := func(channelName string, v *float64, factor float64) {
 		if v != nil {
@@ -79,5 +80,5 @@ func (ax *Axle) numbers(name string) []channel.Value {
 	add("roll axis", &r.RollAxisDeg, deg)
 	add("roll steer", &r.RollSteerDegPerDeg, 1)
 	add("sideways play", r.PlayLateralMM, 1)
-	return out
+	return append(out, room...)
 }
