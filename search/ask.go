@@ -15,6 +15,7 @@ import (
 	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/steer"
+	"lowslung/travel"
 )
 
 // Asking: wants and preferences on numbers that only a whole build has (balance, ride, drive, steer) are asked last, of the builds that
@@ -187,16 +188,22 @@ func (r *runner) stopsIn(m member) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	c, err := check.Assess(model, check.Options{})
-	if err != nil {
-		return false, err
+	// Travel is where most of it shows, and the quicker to ask.
+	t, err := travel.Assess(model, travel.Options{})
+	if err != nil || r.stopsAmong(t.Findings) {
+		return true, err
 	}
-	for _, f := range c.Findings {
-		if f.Level == finding.Stop && !r.stops[stopKey(&f)] {
-			return true, nil
+	c, err := check.Assess(model, check.Options{})
+	return r.stopsAmong(c.Findings), err
+}
+
+func (r *runner) stopsAmong(list []finding.Finding) bool {
+	for i := range list {
+		if f := &list[i]; f.Level == finding.Stop && !r.stops[stopKey(f)] {
+			return true
 		}
 	}
-	return false, nil
+	return false
 }
 
 // stopKey tells stops apart.

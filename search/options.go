@@ -10,7 +10,7 @@ import (
 type Options struct {
 	Heave   travel.Span     // mm from the design pose; the zero Span is −25:25:2.5
 	Roll    travel.Span     // degrees; the zero Span is −15:15:7.5
-	Builds  int             // how many builds of the front are worked out in full; 0 is 10, negative is all of them
+	Builds  int             // how many builds of the front are worked out in full; 0 is 6, negative is all of them
 	Asked   int             // most builds of which the slow questions are asked; 0 is 5000
 	Most    float64         // largest space to go through; 0 is what the document says, or 1e9
 	Workers int             // goroutines; 0 is one for each processor. The answer does not depend on it

@@ -136,3 +136,10 @@ func assemblyOf(d *rig.Document, part string) string {
 	}
 	return ""
 }
+
+// Rebase is a build's patch with another way to its base: that of the folder it is to lie in.
+func Rebase(patch, base string) string {
+	head, rest, _ := strings.Cut(patch, "\n")
+	_, rest, _ = strings.Cut(rest, "\n")
+	return head + "\nbase: " + rig.Scalar(base) + "\n" + rest
+}

@@ -286,6 +286,9 @@ func (s *space) trade(before, after []channel.Value, from string, u quantity.Sys
 			word = "less"
 		}
 		text := fmt.Sprintf("%s %s %s", p.ch.Format(math.Abs(y-x), u), word, p.ch.Name)
+		if p.number == price {
+			text = fmt.Sprintf("%s %s %s", p.ch.Format(math.Abs(y-x), u), s.money(), word)
+		}
 		if p.cost(y) < p.cost(x) {
 			gains = append(gains, text)
 		} else {
@@ -347,4 +350,16 @@ func (r *runner) judge(a *Answer) (out []finding.Finding) {
 		}
 	}
 	return out
+}
+
+// money is the currency of prices.
+func (s *space) money() string {
+	for _, b := range s.b.Bins {
+		for i := range b.Items {
+			if m := b.Items[i].Value.Money; m != "" {
+				return m
+			}
+		}
+	}
+	return "to pay"
 }

@@ -178,7 +178,7 @@ func (o *Options) fill() error {
 		return fmt.Errorf("roll: found %s, expected degrees between -80 and 80", o.Roll)
 	}
 	if o.Builds == 0 {
-		o.Builds = 10
+		o.Builds = 6
 	}
 	if o.Asked == 0 {
 		o.Asked = 5000
