@@ -151,6 +151,9 @@ func (r *runner) inquire(words []string, m member) inquiry {
 		return out
 	}
 	known := map[string]float64{}
+	if len(words) > 0 {
+		model = ride.Stand(model)
+	}
 	for _, w := range words {
 		list, err := s.numbersOf(w, model)
 		if err != nil {
@@ -166,10 +169,7 @@ func (r *runner) inquire(words []string, m member) inquiry {
 		}
 	}
 	if out.fails == 0 && s.whole {
-		stops, err := r.stopsIn(m)
-		if out.err = err; stops {
-			out.first, out.fails, out.miss = len(s.wants)-1, 1, 0
-		}
+		out.first, out.fails, out.err = r.wholly(m)
 	}
 	for i := range s.prefers {
 		if p := &s.prefers[i]; p.number < 0 {
@@ -182,19 +182,40 @@ func (r *runner) inquire(words []string, m member) inquiry {
 	return out
 }
 
-// stopsIn says whether a check of the whole build, with what it lacks added, says stop of anything that does not stop in the build as it is.
-func (r *runner) stopsIn(m member) (bool, error) {
-	_, model, err := r.s.build(r.s.patch(m.Rank, r.adds...))
+// wholly asks the whole build, standing on its own springs and with what it lacks added: whether it still meets every want there, and whether
+// anything stops that does not stop in the build as it is. It says which want it fails first, −1 for none.
+func (r *runner) wholly(m member) (first, fails int, err error) {
+	s := r.s
+	_, model, err := s.build(s.patch(m.Rank, r.adds...))
 	if err != nil {
-		return false, err
+		return -1, 0, err
 	}
+	model = ride.Stand(model)
 	// Travel is where most of it shows, and the quicker to ask.
-	t, err := travel.Assess(model, travel.Options{})
-	if err != nil || r.stopsAmong(t.Findings) {
-		return true, err
+	t, err := travel.Assess(model, travel.Options{Heave: r.o.Heave, Roll: r.o.Roll})
+	if err != nil {
+		return -1, 0, err
+	}
+	for i := range s.wants {
+		w := &s.wants[i]
+		if w.number < 0 || w.number >= price {
+			continue
+		}
+		for _, v := range t.Numbers() {
+			if v.Channel == w.ch && w.missed(v.Value) > 0 {
+				return i, 1, nil
+			}
+		}
+	}
+	stops := len(s.wants) - 1
+	if r.stopsAmong(t.Findings) {
+		return stops, 1, nil
 	}
 	c, err := check.Assess(model, check.Options{})
-	return r.stopsAmong(c.Findings), err
+	if err == nil && r.stopsAmong(c.Findings) {
+		return stops, 1, nil
+	}
+	return -1, 0, err
 }
 
 func (r *runner) stopsAmong(list []finding.Finding) bool {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lowslung/mates"
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -125,6 +126,7 @@ func (s *space) frame(n int) (*frame, error) {
 		return f, nil
 	}
 	f.m = m
+	standing(m)
 	refit := f.build.Refit()
 	for end := solid.Front; end <= solid.Rear; end++ {
 		f.axles[end] = axle{present: f.m.Axles[end].Present, variants: 1, good: 1, kinds: 1}
@@ -143,6 +145,36 @@ func (s *space) frame(n int) (*frame, error) {
 	}
 	f.stock.end(s, f)
 	return f, nil
+}
+
+// standing gives shocks that say no set length the one they have where the document's rig rests on its springs: while searching, an axle
+// stands where its shocks are as long as that. Builds that are asked whole stand on their own springs.
+func standing(m *solid.Model) {
+	m.Rest = nil
+	without := false
+	for i := range m.Shocks {
+		without = without || m.Shocks[i].Set == 0
+	}
+	if !without {
+		return
+	}
+	rest := ride.Stand(m).Rest
+	if rest == nil {
+		return
+	}
+	for i := range m.Shocks {
+		k := &m.Shocks[i]
+		if k.Set != 0 {
+			continue
+		}
+		length, n := 0.0, 0.0 // the mean of twins: without the lean
+		for j := range m.Shocks {
+			if m.Shocks[j].Path == k.Path {
+				length, n = length+rest.Lengths[j], n+1
+			}
+		}
+		k.Set = length / n
+	}
 }
 
 // owned are the choices of one link or shock.
@@ -246,6 +278,11 @@ func (s *space) variant(f *frame, fit *solid.Fit, refit *rig.Refit, c *component
 			return v
 		}
 		list, err := fit.Shocks(c.name, sh)
+		for i := range list {
+			if list[i].Set == 0 {
+				list[i].Set = f.m.Shocks[c.first].Set
+			}
+		}
 		v.shocks, v.items, v.bad = list, f.stock.shock(s, sh), err != nil || len(list) != c.count
 		return v
 	}

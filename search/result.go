@@ -14,6 +14,7 @@ import (
 	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // The answer: the best compromises of the front, each worked out in full and held against what the search had of it.
@@ -177,7 +178,12 @@ func (r *runner) found(m member, adds []adding, n int, now whole) (Build, []chan
 		return Build{}, nil, err
 	}
 	out := Build{Numbers: r.shown(bare.values), Changes: rig.Diff(s.b.Tree, b.Tree), Adds: []string{}, Findings: []finding.Finding{}, Robust: []Band{}}
-	out.Findings = append(out.Findings, r.agrees(m, bare.values)...)
+	model.Rest = nil
+	plain, err := travel.Assess(model, travel.Options{Heave: r.o.Heave, Roll: r.o.Roll})
+	if err != nil {
+		return Build{}, nil, err
+	}
+	out.Findings = append(out.Findings, r.agrees(m, plain.Numbers(), bare.values)...)
 	tree := b.Tree
 	for _, add := range adds {
 		tree = rig.Merge(tree, add.patch)
@@ -212,18 +218,30 @@ func (r *runner) found(m member, adds []adding, n int, now whole) (Build, []chan
 	return out, bare.values, nil
 }
 
-// agrees holds the whole build against what the search had of it: the same numbers by another way.
-func (r *runner) agrees(m member, values []channel.Value) (out []finding.Finding) {
+// agrees holds what the search had of a build against the build itself: the same numbers by another way. Plain are those of travel where it
+// stood while searching.
+func (r *runner) agrees(m member, plain, whole []channel.Value) (out []finding.Finding) {
+	set := true
+	for i := range r.s.m.Shocks {
+		set = set && r.s.m.Shocks[i].Set > 0
+	}
 	for i := range r.s.prefers {
 		p := &r.s.prefers[i]
-		k := slices.IndexFunc(values, func(v channel.Value) bool { return v.Channel == p.ch })
+		list := plain
+		switch {
+		case p.number < 0 || p.number >= price:
+			list = whole
+		case !set:
+			continue // it stood where springs put the document's rig
+		}
+		k := slices.IndexFunc(list, func(v channel.Value) bool { return v.Channel == p.ch })
 		v := math.NaN()
 		if k >= 0 {
-			v = values[k].Value
+			v = list[k].Value
 		}
 		if c := p.rounded(v); math.Abs(c-m.Cost[i]) > 1e-5*max(1, math.Abs(c)) {
 			out = append(out, finding.New(finding.Stop, "search/disagrees",
-				"The search had %s at %g, the whole build has %g: one of them is wrong; please report the document.", p.ch.Name, m.Cost[i], c))
+				"The search had %s at %g, the build itself has %g: one of them is wrong; please report the document.", p.ch.Name, m.Cost[i], c))
 		}
 	}
 	return out

@@ -11,10 +11,10 @@ import (
 	"testing"
 
 	"lowslung/channel"
-	"lowslung/check"
 	"lowslung/mates"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // files are the example documents with others beside them.
@@ -135,7 +135,7 @@ func asItIs(t testing.TB, name string) []channel.Value {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := check.Assess(m, check.Options{})
+	a, err := travel.Assess(m, travel.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -287,14 +287,12 @@ func compiled(t *testing.T, s *space, o *Options, rank int64) int {
 	x, y := f.stock.bundleOf(&f.axles[0], halves[0].picks), f.stock.bundleOf(&f.axles[1], halves[1].picks)
 	p, q := f.stock.both(&x, &y)
 	n[price-wheelbase], n[newParts-wheelbase] = float64(p)/cents, float64(q)
-	co := check.Options{}
-	co.Travel.Heave, co.Travel.Roll = o.Heave, o.Roll
-	c, err := check.Assess(m, co)
+	a, err := travel.Assess(m, travel.Options{Heave: o.Heave, Roll: o.Roll})
 	if err != nil {
 		t.Fatal(err)
 	}
-	values := c.Numbers()
-	j, err := mates.Assess(m, mates.Options{Against: s.m, Travel: &c.Travel})
+	values := a.Numbers()
+	j, err := mates.Assess(m, mates.Options{Against: s.m, Travel: &a})
 	if err != nil {
 		t.Fatal(err)
 	}
