@@ -97,7 +97,7 @@ var (
 // All lists every dimension.
 func All() []*Dimension {
 	return []*Dimension{&length, &mass, &angle, &force, &rate, &torque, &voltage, &current, &resistance, &charge, &viscosity,
-		&density, &modulus, &temperature, &duration, &kv, &spin, &speed, &share, &number}
+		&density, &modulus, &temperature, &duration, &kv, &spin, &speed, &frequency, &share, &number}
 }
 
 // Dimension of each quantity type; what the document's decoder and the schema ask.

@@ -48,9 +48,6 @@ func (w *world) choice(e *Entry[Choice]) {
 	if c.Named != "" && c.Kind == "" && c.Holes == "" {
 		w.add("choice-form", c.Place, path, `found "named" without "kind" or "holes_of", expected what it narrows down`)
 	}
-	if c.Holes != "" && w.parts[c.Holes] == nil {
-		w.add("no-such-part", w.at("search", "vary", e.Name, "holes_of"), path+"/holes_of", `found %s for "holes_of", but no part is called that%s`, quote(c.Holes), w.suggest(c.Holes, w.partNames("")))
-	}
 	if span {
 		w.evenly(c, path)
 	}
@@ -68,7 +65,7 @@ func (w *world) choice(e *Entry[Choice]) {
 			continue
 		}
 		seen[text] = true
-		if _, bad := PathOf(w.tree, text); bad != "" {
+		if _, absent, bad := PathOf(w.tree, text); bad != "" && !absent {
 			w.add("no-such-path", at, path+"/"+key, "found the path %s, %s", quote(text), bad)
 		} else if head, _, _ := strings.Cut(text, "/"); head == "search" || head == "targets" || head == "bins" || head == "lowslung" || head == "base" {
 			w.add("no-such-path", at, path+"/"+key, "found the path %s, expected something of the rig itself, such as links, shocks, shafts, parts", quote(text))
@@ -104,8 +101,9 @@ func (w *world) evenly(c *Choice, path string) {
 }
 
 // PathOf takes a path in words, links/rear lower/rod/item, apart into the keys that lead there. The tree is a document's with its items
-// filled in. The last key may be one that is not written yet; bad says what is wrong with the path, "" when nothing is.
-func PathOf(tree *Node, text string) (keys []string, bad string) {
+// filled in. The last key may be one that is not written yet; bad says what is wrong with the path, "" when nothing is. Absent says that
+// the format has such a path, and this document has nothing there: no mistake of its own, since another may change what it refers to.
+func PathOf(tree *Node, text string) (keys []string, absent bool, bad string) {
 	r := &reporter{}
 	ps := plans{}
 	t := reflect.TypeFor[Document]()
@@ -128,7 +126,7 @@ func PathOf(tree *Node, text string) (keys []string, bad string) {
 			name := longestKey(n, rest)
 			if name == "" {
 				head, _, _ := strings.Cut(rest, "/")
-				return nil, "but there is no " + quote(head) + " in " + where + r.suggest(head, namesIn(n))
+				return nil, true, "but there is no " + quote(head) + " in " + where + r.suggest(head, namesIn(n))
 			}
 			keys, rest, t = append(keys, name), strings.TrimPrefix(rest[len(name):], "/"), elem
 			n = n.Get(name)
@@ -137,11 +135,11 @@ func PathOf(tree *Node, text string) (keys []string, bad string) {
 			p := ps.of(t)
 			at, ok := p.byKey[head]
 			if !ok {
-				return nil, "but there is no key " + quote(head) + " in " + where + r.suggest(head, p.keys())
+				return nil, false, "but there is no key " + quote(head) + " in " + where + r.suggest(head, p.keys())
 			}
 			inner := n.Get(head)
 			if inner == nil && tail != "" {
-				return nil, "but the document says nothing of " + quote(strings.Join(append(keys, head), "/")) + ", expected a path to something that is written"
+				return nil, true, "but the document says nothing of " + quote(strings.Join(append(keys, head), "/")) + ", expected a path to something that is written"
 			}
 			keys, rest, t, n = append(keys, head), tail, p.fields[at].typ, inner
 		case t != nil && t.Kind() == reflect.Slice:
@@ -152,17 +150,17 @@ func PathOf(tree *Node, text string) (keys []string, bad string) {
 				if n != nil {
 					count = len(n.List)
 				}
-				return nil, "but " + where + " is a list of " + strconv.Itoa(count) + ", expected a position in it, from 0, in place of " + quote(head)
+				return nil, true, "but " + where + " is a list of " + strconv.Itoa(count) + ", expected a position in it, from 0, in place of " + quote(head)
 			}
 			keys, rest, t, n = append(keys, head), tail, t.Elem(), n.List[i]
 		default:
-			return nil, "but " + where + " is a single value, expected the path to end there"
+			return nil, false, "but " + where + " is a single value, expected the path to end there"
 		}
 	}
 	if len(keys) == 0 {
-		return nil, "expected keys with / between them"
+		return nil, false, "expected keys with / between them"
 	}
-	return keys, ""
+	return keys, false, ""
 }
 
 // longestKey is the longest name of an entry that the path begins with: names may hold slashes.

@@ -99,16 +99,28 @@ func (s *space) words() []string {
 			see(s.prefers[i].ch)
 		}
 	}
-	slices.Sort(out) // balance, drive, ride, steer
+	slices.Sort(out) // balance, drive, ride, steer, travel
 	return out
 }
 
-// long are the numbers that ride does not work out when asked in brief.
-var long = []string{"ramp travel index", "approach angle", "departure angle", "breakover angle"}
+// long says that a number is wanted or preferred that ride does not work out when asked in brief.
+func (s *space) long() bool {
+	for i := range s.wants {
+		if c := s.wants[i].ch; c != nil && slices.Contains(longer, c.Name) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(s.prefers, func(p prefer) bool { return slices.Contains(longer, p.ch.Name) })
+}
+
+var longer = []string{"ramp travel index", "approach angle", "departure angle", "breakover angle"}
 
 // numbersOf asks one question of a build.
 func (s *space) numbersOf(word string, m *solid.Model) ([]channel.Value, error) {
 	switch word {
+	case "travel": // numbers of it that are not cheap
+		a, err := travel.Assess(m, travel.Options{Heave: s.spans[0], Roll: s.spans[1]})
+		return a.Numbers(), err
 	case "balance":
 		a, err := balance.Assess(m, balance.Options{})
 		return a.Numbers(), err
@@ -119,17 +131,10 @@ func (s *space) numbersOf(word string, m *solid.Model) ([]channel.Value, error) 
 		a, err := drive.Assess(m, drive.Options{})
 		return a.Numbers(), err
 	case "ride":
-		brief := true
-		for i := range s.wants {
-			brief = brief && (s.wants[i].ch == nil || !slices.Contains(long, s.wants[i].ch.Name))
-		}
-		for i := range s.prefers {
-			brief = brief && !slices.Contains(long, s.prefers[i].ch.Name)
-		}
-		a, err := ride.Assess(m, ride.Options{Brief: brief})
+		a, err := ride.Assess(m, ride.Options{Brief: !s.long()})
 		return a.Numbers(), err
 	}
-	return nil, fmt.Errorf("found the question %q, expected balance, drive, ride or steer", word)
+	return nil, fmt.Errorf("found the question %q, expected balance, drive, ride, steer or travel", word)
 }
 
 // An inquiry is what whole builds said.

@@ -29,7 +29,7 @@ func choicesOf(b *rig.Build) ([]choice, rig.Diagnostics) {
 		e := &b.Doc.Search.Vary[i]
 		c := choice{name: e.Name, place: e.Place, texts: append([]string{e.Value.Change}, e.Value.Also...)}
 		for _, text := range c.texts {
-			keys, wrong := rig.PathOf(b.Full(), text)
+			keys, _, wrong := rig.PathOf(b.Full(), text)
 			if wrong != "" {
 				bad = append(bad, rig.Diagnostic{Code: "no-such-path", Place: e.Place, Text: fmt.Sprintf("found the path %q, %s", text, wrong)})
 				continue
@@ -103,7 +103,11 @@ func (c *choice) read(b *rig.Build, from *rig.Choice) string {
 	case from.Holes != "":
 		part, ok := partOf(b.Doc, from.Holes)
 		if !ok || len(part.Holes) == 0 {
-			return fmt.Sprintf("found no hole of %q for the choice %q, expected at least one", from.Holes, c.name)
+			text := fmt.Sprintf("found no hole of %q for the choice %q, expected a part that has holes", from.Holes, c.name)
+			if near := rig.Nearest(from.Holes, partsOf(b.Doc)); near != "" {
+				text += fmt.Sprintf("; did you mean %q?", near)
+			}
+			return text
 		}
 		found := false
 		for _, h := range part.Holes.Names() {
@@ -172,6 +176,16 @@ func partOf(d *rig.Document, name string) (*rig.Part, bool) {
 		}
 	}
 	return nil, false
+}
+
+func partsOf(d *rig.Document) []string {
+	out := d.Chassis.Parts.Names()
+	for _, a := range []*rig.Axle{d.Front, d.Rear} {
+		if a != nil {
+			out = append(out, a.Parts.Names()...)
+		}
+	}
+	return out
 }
 
 // alone lists the keys of links and shocks that concern nothing else in the document.

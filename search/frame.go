@@ -9,6 +9,7 @@ import (
 	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // Compiling: the choices become tables of numbers. Choices that concern one link or one shock alone make its variants; all others make
@@ -77,6 +78,7 @@ type space struct {
 	sizes   [2]int64 // variants of each axle
 	heaves  []float64
 	rolls   []float64
+	spans   [2]travel.Span // the same as asked for: heave, mm, and roll, degrees
 	had     []mates.Need
 }
 

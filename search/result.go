@@ -130,7 +130,7 @@ type whole struct {
 
 // whole asks every question of a build; patch is nil for the build as it is.
 func (r *runner) whole(b *rig.Build, m *solid.Model) (whole, error) {
-	o := check.Options{Units: r.o.Units}
+	o := check.Options{Units: r.o.Units, Thorough: r.s.long()}
 	o.Travel.Heave, o.Travel.Roll = r.o.Heave, r.o.Roll
 	c, err := check.Assess(m, o)
 	if err != nil {

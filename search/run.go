@@ -86,7 +86,7 @@ func open(b *rig.Build, o *Options) (*space, error) {
 	if len(s.prefers) > mostPrefers {
 		return nil, fmt.Errorf("found %d preferred numbers, expected at most %d", len(s.prefers), mostPrefers)
 	}
-	s.heaves, s.rolls = o.Heave.Values(), o.Roll.Values()
+	s.heaves, s.rolls, s.spans = o.Heave.Values(), o.Roll.Values(), [2]travel.Span{o.Heave, o.Roll}
 	for i := range s.rolls {
 		s.rolls[i] *= math.Pi / 180
 	}
@@ -147,16 +147,16 @@ func (s *space) measure(o *Options) error {
 	at := s.b.Doc.Search.Place
 	advice := fmt.Sprintf("take values out of %q, which has %d, or narrow other choices", s.choices[largest].name, len(s.choices[largest].values))
 	if size > min(limit, 1e15) {
-		return rig.Diagnostics{{Code: "space-too-large", Place: at, Text: fmt.Sprintf("found %.4g combinations, expected at most %.4g; %s, or write a larger most under search", size, limit, advice)}}
+		return rig.Diagnostics{rig.Diagnostic{Code: "space-too-large", Place: at, Text: fmt.Sprintf("found %.4g combinations, expected at most %.4g; %s, or write a larger most under search", size, limit, advice)}}
 	}
 	if frames > mostFrames {
-		return rig.Diagnostics{{Code: "space-too-large", Place: at, Text: fmt.Sprintf(
+		return rig.Diagnostics{rig.Diagnostic{Code: "space-too-large", Place: at, Text: fmt.Sprintf(
 			"found %.4g combinations of choices that do not concern one link or shock alone, each of which makes a document of its own, expected at most %d; %s", frames, mostFrames, advice)}}
 	}
 	s.size, s.frames = int64(size), int(frames)
 	s.each = s.sizes[0] * s.sizes[1]
 	if s.size < 2 {
-		return rig.Diagnostics{{Code: "empty-space", Place: at, Text: "found one combination, the build as it is, expected choices with more than one value"}}
+		return rig.Diagnostics{rig.Diagnostic{Code: "empty-space", Place: at, Text: "found one combination, the build as it is, expected choices with more than one value"}}
 	}
 	return nil
 }
