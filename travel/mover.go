@@ -18,6 +18,7 @@ type Mover struct {
 	least  float64 // size of the determinant at which the links are taken to be at full reach
 	at     Pose
 	now    settled // the slow way's last state
+	steps  int     // Newton steps of one step of assembling before a shorter one is tried; 0 is the usual
 
 	want []float64 // lengths that shocks should have at the design pose, by their number in the model, mm
 
@@ -122,6 +123,7 @@ func (mv *Mover) close() bool {
 			mid[i] = have[i] + next*(want[i]-have[i])
 		}
 		s := NewSolver(NewLinkage(from, to, mid), pose)
+		s.most = mv.steps
 		ok := s.Solve(start.Z, 0) == Reached && !leaps(pose, s.Pose()) && s.wellPosed()
 		if ok && sign != 0 && s.det*sign < 0 {
 			ok = false

@@ -78,6 +78,7 @@ type Solver struct {
 	det                    float64 // determinant of the last Jacobian, mm⁴·mm⁴/rad²: its sign tells assembly modes apart
 	last                   float64 // size of the last Newton step, mm
 	Iterations             int     // Newton steps of the last solve
+	most                   int     // Newton steps before a solve is given up; 0 is the usual
 }
 
 // NewSolver makes a solver that starts from pose p.
@@ -110,7 +111,11 @@ func (s *Solver) Solve(z, roll float64) Status {
 	ss, cs, sr, cr, st, ct := s.ss, s.cs, s.sr, s.cr, s.st, s.ct
 	steer, spin := s.pose.Steer, s.pose.Spin
 	status := Lost
-	for n := 1; n <= iterations; n++ {
+	most := iterations
+	if s.most > 0 {
+		most = s.most
+	}
+	for n := 1; n <= most; n++ {
 		s.Iterations = n
 		var f, jx, jy, js, jt [4]float64
 		for i := range 4 {

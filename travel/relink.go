@@ -43,7 +43,7 @@ func (mv *Mover) Relink(guess Pose) bool {
 
 // Assemble is NewMover for an axle that four links fix; nil when they do not, or do not close.
 func Assemble(m *solid.Model, end solid.End) *Mover {
-	mv := &Mover{Model: m, End: end}
+	mv := &Mover{Model: m, End: end, steps: 12}
 	for i := range m.Links {
 		if m.Links[i].Axle == end {
 			mv.Links = append(mv.Links, m.Links[i])
@@ -83,7 +83,7 @@ type Walk struct {
 }
 
 // Over goes over a grid of heave, mm, and roll, rad, against the design pose, as Grid does and to the same poses: each is started from
-// where its neighbours in heave lead to (polynomial of up to third order), and reached as Grid reaches it when that fails. At each pose it
+// where its neighbours in heave lead to (polynomial of up to fifth order), and reached as Grid reaches it when that fails. At each pose it
 // calls visit with the indices of heave and roll, and a solver that is there, or nil where the links do not let the axle be; a visit that
 // returns false ends it. Heaves and rolls are evenly spaced. The mover ends anywhere.
 func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *Solver) bool) {
@@ -179,6 +179,10 @@ func (mv *Mover) slowOver(heaves, rolls []float64, visit func(i, k int, s *Solve
 	}
 }
 
+// ahead are the weights of the last poses in the step to the next, for 2 to 6 of them: Newton's forward differences of evenly spaced values,
+// of first to fifth order, less the last value itself.
+var ahead = [5][6]float64{{1, -1}, {2, -3, 1}, {3, -6, 4, -1}, {4, -10, 10, -5, 1}, {5, -15, 20, -15, 6, -1}}
+
 // chain goes on along heave in one column, from where the poses before lead to.
 func (w *Walk) chain(mv *Mover, s *Solver, i, k, nr, by int, z float64) bool {
 	at := func(n int) (*[4]float64, bool) {
@@ -189,27 +193,24 @@ func (w *Walk) chain(mv *Mover, s *Solver, i, k, nr, by int, z float64) bool {
 		return &w.grid[j], true
 	}
 	before := s.pose
-	if a, ok := at(1); ok {
-		if b, ok := at(2); ok {
-			var d [4]float64
-			c, okC := at(3)
-			var e *[4]float64
-			okE := false
-			if okC {
-				e, okE = at(4)
-			}
-			for n := range d {
-				switch {
-				case okE:
-					d[n] = 3*a[n] - 6*b[n] + 4*c[n] - e[n]
-				case okC:
-					d[n] = 2*a[n] - 3*b[n] + c[n]
-				default:
-					d[n] = a[n] - b[n]
-				}
-			}
-			s.nudge(d)
+	var last [len(ahead) + 1]*[4]float64
+	n := 0
+	for n < len(last) {
+		p, ok := at(n + 1)
+		if !ok {
+			break
 		}
+		last[n] = p
+		n++
+	}
+	if n > 1 {
+		var d [4]float64
+		for k, c := range ahead[n-2][:n] {
+			for m := range d {
+				d[m] += c * last[k][m]
+			}
+		}
+		s.nudge(d)
 	}
 	return s.Solve(z, s.pose.Roll) == Reached && s.det*mv.sign > mv.least && !leaps(before, s.pose)
 }
