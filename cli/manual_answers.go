@@ -12,6 +12,7 @@ import (
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/ride"
+	"lowslung/search"
 	"lowslung/shop"
 	"lowslung/steer"
 	"lowslung/tolerance"
@@ -34,6 +35,7 @@ func answersPage() []byte {
 	w.root("ride", reflect.TypeFor[ride.Answer]())
 	w.root("drive", reflect.TypeFor[drive.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
+	w.root("search", reflect.TypeFor[search.Answer]())
 	w.root("search bands", reflect.TypeFor[tolerance.Answer]())
 	w.root("check", reflect.TypeFor[check.Answer]())
 	w.root("compare", reflect.TypeFor[compare.Answer]())
@@ -133,6 +135,10 @@ func jsonKind(t reflect.Type) (kind string, holds reflect.Type, list bool) {
 		return "number", nil, false
 	case reflect.String:
 		return "text", nil, false
+	}
+	if t.Kind() == reflect.Map {
+		inner, holds, _ := jsonKind(t.Elem())
+		return "object: " + inner + " by name", holds, false
 	}
 	panic("cli: the manual has no word for a " + t.String())
 }

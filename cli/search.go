@@ -13,7 +13,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lowslung/channel"
 	"lowslung/quantity"
 	"lowslung/search"
 	"lowslung/travel"
@@ -192,9 +191,14 @@ func (p *printer) search(a *search.Answer) {
 		p.title("Build %d", i+1)
 		p.line("%s", b.Trade)
 		p.changes(b.Changes)
-		for _, w := range b.Robust {
-			c := channel.Must(w.Name)
-			p.line("%s: 95 of 100 such builds come to %s to %s", w.Name, quantity.Fixed(w.From, c.Digits), quantity.Fixed(w.To, c.Digits)+" "+w.Unit)
+		if len(b.Robust) > 0 {
+			var bands []string
+			for _, w := range b.Robust {
+				bands = append(bands, w.Name+" "+w.Text)
+			}
+			for _, l := range wrapped("95 of 100 such builds have "+strings.Join(bands, "; ")+".", 108) {
+				p.line("%s", l)
+			}
 		}
 	}
 	p.rejects(a)

@@ -62,7 +62,7 @@ type Build struct {
 	Trade    string            `json:"trade" doc:"What it gives and takes against the build before it, or against the build as it is, in words"`
 	Adds     []string          `json:"adds" nullable:"false" doc:"Parts that the patch adds because a need had exactly one bin item that fits, in words"`
 	Findings []finding.Finding `json:"findings" nullable:"false" doc:"What stops, or is to be watched, in the whole build"`
-	Robust   []Band            `json:"robust" nullable:"false" doc:"How far its numbers spread under the usual errors of making; empty when not asked"`
+	Robust   []Band            `json:"robust" nullable:"false" doc:"How far its numbers that are wanted or preferred spread under the usual errors of making"`
 }
 
 // A Band is the spread of one number.
@@ -71,6 +71,7 @@ type Band struct {
 	From float64 `json:"from" doc:"Lower end of the band that 95 of 100 such builds fall in"`
 	To   float64 `json:"to" doc:"Its upper end"`
 	Unit string  `json:"unit" doc:"Unit of from and to"`
+	Text string  `json:"text" doc:"The band as a person reads it"`
 }
 
 // Loosen is the one want that keeps out the most.

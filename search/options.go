@@ -2,7 +2,6 @@ package search
 
 import (
 	"lowslung/quantity"
-	"lowslung/solid"
 	"lowslung/travel"
 )
 
@@ -17,8 +16,6 @@ type Options struct {
 	Lean    bool            // do not check whole builds before they stand on the front; the builds told are checked all the same
 	Brute   bool            // judge each combination by itself over its whole travel and cut nothing: for checking the search
 	Units   quantity.System // units of the sentences
-
-	Robust func(*solid.Model) ([]Band, error) // how far a build's numbers spread; nil does not ask
 
 	Progress   func(Progress)     // called now and then, from one goroutine at a time; nil for none
 	Checkpoint func(state []byte) // called now and then with what Resume takes, from one goroutine at a time; nil for none

@@ -12,8 +12,10 @@ import (
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/quantity"
+	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/tolerance"
 	"lowslung/travel"
 )
 
@@ -210,12 +212,27 @@ func (r *runner) found(m member, adds []adding, n int, now whole) (Build, []chan
 		name = s.b.File
 	}
 	out.Patch = Write(s.b.File, fmt.Sprintf("%s, build %d of the search", name, n), patch)
-	if r.o.Robust != nil {
-		if out.Robust, err = r.o.Robust(model); err != nil {
-			return Build{}, nil, err
-		}
+	if out.Robust, err = r.robust(model); err != nil {
+		return Build{}, nil, err
 	}
 	return out, bare.values, nil
+}
+
+// tried is how many builds, each off in every hole, length and turn at once, tell how robust one is.
+const tried = 200
+
+// robust is how far the numbers that are wanted or preferred spread under the usual errors of making.
+func (r *runner) robust(m *solid.Model) ([]Band, error) {
+	t, err := tolerance.Assess(ride.Stand(m), tolerance.Options{Samples: tried, Units: r.o.Units})
+	out := []Band{}
+	for _, b := range t.Bands {
+		matters := slices.ContainsFunc(r.s.wants, func(w want) bool { return w.ch != nil && w.by != "parts" && w.ch.Name == b.Name }) ||
+			slices.ContainsFunc(r.s.prefers, func(p prefer) bool { return p.ch.Name == b.Name })
+		if matters {
+			out = append(out, Band{Name: b.Name, From: b.From, To: b.To, Unit: b.Unit, Text: b.FromText + " to " + b.ToText})
+		}
+	}
+	return out, err
 }
 
 // agrees holds what the search had of a build against the build itself: the same numbers by another way. Plain are those of travel where it

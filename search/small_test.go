@@ -55,16 +55,18 @@ func seeded(t testing.TB) *rand.Rand {
 }
 
 // pool is what the random spaces draw their choices from.
-var pool = []string{
+var pool = []string{ // with several ways to the same length, and items that the drawer has too few of for two links
 	"    lower rod: {change: links/rear lower/rod/item, among: [rod-st5-80, rod-al6-85, rod-al6-90, rod-ti6-90]}\n",
-	"    lower turns: {change: links/rear lower/turns, among: [0, 1, 2.5, 4, 9]}\n",
+	"    lower turns: {change: links/rear lower/turns, among: [0, 1, 4, 8]}\n",
 	"    lower ends: {change: links/rear lower/ends, among: [[end-m3-long, end-m3-short], [end-m3-flat, end-m3-long], [end-m3-short, end-m3-short]]}\n",
-	"    upper rod: {change: links/rear upper/rod/item, among: [rod-al6-95, rod-al6-100, rod-al6-85]}\n",
+	"    upper rod: {change: links/rear upper/rod/item, among: [rod-al6-95, rod-al6-100, rod-al6-85, rod-al6-90]}\n",
 	"    upper end: {change: links/rear upper/ends/1, among: [end-m3-flat, end-m3-long, end-m3-steel]}\n",
+	"    upper turns: {change: links/rear upper/turns, among: [0, 8]}\n",
 	"    rear shock: {change: shocks/rear, among: [{item: shock-100, set: 86}, {item: shock-80, set: 66}, {set: 78}]}\n",
 	"    shock hole: {change: shocks/front/top, holes_of: front tower}\n",
-	"    front lower rod: {change: links/front lower/rod/item, among: [rod-st5-85, rod-al6-75]}\n",
-	"    front lower turns: {change: links/front lower/turns, from: 0, to: 4, step: 2}\n",
+	"    front lower rod: {change: links/front lower/rod/item, among: [rod-st5-85, rod-al6-75, rod-al6-85]}\n",
+	"    front lower ends: {change: links/front lower/ends, among: [[end-m3-short, end-m3-short], [end-m3-short, end-m3-long]]}\n",
+	"    front lower turns: {change: links/front lower/turns, among: [0, 2, 4, 8]}\n",
 	"    front upper: {change: links/front upper/ends/0, among: [end-m3-long, end-m3-flat]}\n",
 	"    front upper turns: {change: links/front upper/turns, among: [1, 3]}\n",
 	"    both lower: {change: links/front transverse/turns, among: [1, 2]}\n",
@@ -76,10 +78,8 @@ var pool = []string{
 func section(r *rand.Rand, near []channel.Value) string {
 	var b strings.Builder
 	b.WriteString("  vary:\n")
-	size := 1
-	for _, i := range r.Perm(len(pool))[:2+r.IntN(4)] {
+	for _, i := range r.Perm(len(pool))[:2+r.IntN(6)] {
 		b.WriteString(pool[i])
-		size *= 4
 	}
 	value := func(name string) float64 {
 		for _, v := range near {
@@ -93,9 +93,12 @@ func section(r *rand.Rand, near []channel.Value) string {
 		"rear shaft room", "rear rod end room", "rear roll centre height", "rear side slope", "rear bump stroke", "front sideways play", "rear shaft joint angle"}
 	spread := map[string]float64{"wheelbase": 8, "rear pinion angle": 0.15, "front pinion angle": 0.15, "rear anti-squat": 0.4, "front anti-lift": 0.4, "belly clearance": 5, "rear roll steer": 0.05,
 		"rear pinion angle swing": 0.1, "rear shaft room": 5, "rear rod end room": 0.1, "rear roll centre height": 10, "rear side slope": 0.3, "rear bump stroke": 5, "front sideways play": 0.1, "rear shaft joint angle": 0.1}
+	if r.IntN(3) == 0 { // the wheelbase alone: what is counted by sums
+		wants = wants[:1]
+	}
 	b.WriteString("  wants:\n")
 	written := map[string]bool{}
-	for _, i := range r.Perm(len(wants))[:1+r.IntN(4)] {
+	for _, i := range r.Perm(len(wants))[:min(len(wants), 1+r.IntN(4))] {
 		n, v := wants[i], value(wants[i])
 		lo, hi := v-r.Float64()*spread[n], v+r.Float64()*spread[n]
 		c := channel.Must(n)

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -59,6 +60,15 @@ var wanted = []struct {
 	{"order of work with its checks", "BenchmarkSteps", "ns/op", "ms", 1e6, 1},
 	{"rig as glTF", "BenchmarkExport/glb", "ns/op", "ms", 1e6, 1},
 	{"rig as MJCF", "BenchmarkExport/mjcf", "ns/op", "ms", 1e6, 2},
+	{"a build of links over 21 × 5 poses", "BenchmarkSciPyBuilds", "ns/build", "µs", 1e3, 1},
+	{"the same through SciPy fsolve", "BenchmarkSciPyBuilds", "scipy-ns/build", "ms", 1e6, 1},
+	{"ratio, SciPy to ours", "BenchmarkSciPyBuilds", "times-faster", "×", 1, 0},
+	{"search: 1.1 million links, brute force ²", "BenchmarkMillionBrute", "ns/op", "s", 1e9, 2},
+	{"the same on one processor ²", "BenchmarkMillionBruteAlone", "ns/op", "s", 1e9, 2},
+	{"the same with cuts ²", "BenchmarkMillion", "ns/op", "s", 1e9, 3},
+	{"a million, no two links alike, with cuts ²", "BenchmarkDistinctMillion", "ns/op", "s", 1e9, 2},
+	{"967 million on both axles, with cuts ²", "BenchmarkThousandMillion", "ns/op", "s", 1e9, 2},
+	{"largest heap meanwhile ²", "BenchmarkThousandMillion", "MiB", "MiB", 1, 0},
 	{"", "", "", "", 0, 0}, // here comes the whole process
 	{"a pose of the sweep, ours", "BenchmarkSciPySweep", "ns/pose", "ns", 1, 0},
 	{"a pose of the sweep, SciPy fsolve", "BenchmarkSciPySweep", "scipy-ns/pose", "µs", 1e3, 1},
@@ -91,6 +101,11 @@ func run() error {
 	for name, metrics := range vectors {
 		got[name+sideBySide] = metrics
 	}
+	spaces, _, err := measureAs(nil, "Million", "1x", "1", "./search")
+	if err != nil {
+		return err
+	}
+	maps.Copy(got, spaces)
 	check, how, err := process()
 	if err != nil {
 		return err
@@ -118,19 +133,24 @@ func run() error {
 	}
 	fmt.Printf("%s, %s/%s, %d processors, %s\n", cpu, runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 	t.Render()
-	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours. C is\nreference/cpose/pose.c: same unknowns, start and stopping rule, 4×4 elimination; blocks of 8000 poses by turns with ours, the\nfastest block of each in a run; its poses are held against ours to 1e-9.\n¹ travel.Batch built with GOEXPERIMENT=simd, on AVX-512 where the processor has it, otherwise plain Go; bit for bit the scalar poses.\n", count, how)
+	fmt.Printf("Medians of %s runs; the process timed by %s. SciPy is timed inside Python, best of 5 sweeps a run: scipy.optimize.fsolve,\nsame four unknowns, analytic Jacobian, each pose from the one before; its poses are held against ours. C is\nreference/cpose/pose.c: same unknowns, start and stopping rule, 4×4 elimination; blocks of 8000 poses by turns with ours, the\nfastest block of each in a run; its poses are held against ours to 1e-9.\n¹ travel.Batch built with GOEXPERIMENT=simd, on AVX-512 where the processor has it, otherwise plain Go; bit for bit the scalar poses.\n² One run each: rear links from the shelf, or both axles', 21 × 5 poses each, shafts, shocks and rod ends; whole builds not checked.\n", count, how)
 	return nil
 }
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkTemplates)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkTemplates|BenchmarkSciPyBuilds)$"
 	return measure(nil, names, packages...)
 }
 
 // measure runs the benchmarks of those names with what env adds to the environment.
 func measure(env []string, names string, packages ...string) (map[string]map[string][]float64, string, error) {
-	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", "300ms", "-count", count}, packages...)
+	return measureAs(env, names, "300ms", count, packages...)
+}
+
+// measureAs is measure with the time, or the rounds, of a run, and the number of runs.
+func measureAs(env []string, names, each, runs string, packages ...string) (map[string]map[string][]float64, string, error) {
+	args := append([]string{"test", "-run", "^$", "-bench", names, "-benchmem", "-benchtime", each, "-count", runs}, packages...)
 	cmd := exec.Command("go", args...)
 	cmd.Env = append(os.Environ(), env...)
 	out, err := cmd.CombinedOutput()
