@@ -28,7 +28,7 @@ type Progress struct {
 	Evaluated int64    `json:"evaluated" doc:"Combinations that were judged one by one so far"`
 	Cut       int64    `json:"cut" doc:"Combinations that were settled together with others so far"`
 	Found     int      `json:"found" doc:"Builds on the front so far"`
-	Best      []Number `json:"best" nullable:"false" doc:"Preferred numbers of the best build so far"`
+	Best      []Number `json:"best" nullable:"false" doc:"Preferred numbers of the build that is best in what is preferred first; for one wanted near its middle, how far it is from there"`
 	Step      string   `json:"step" enum:"travel,join,ask,check" doc:"What is being done: travel of each axle, joining the axles, asking the slow questions, checking the builds found"`
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"lowslung/finding"
 	"lowslung/mates"
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/travel"
@@ -342,8 +343,38 @@ func (r *runner) report(step string) {
 		return
 	}
 	p := Progress{Space: r.s.size, Evaluated: r.all.Evaluated, Cut: max(0, r.all.Done-r.all.Evaluated), Step: step, Found: len(r.all.front.list), Best: []Number{}}
-	if r.s.asked {
-		p.Found = len(r.front.list)
+	list := r.all.front.list
+	if r.s.asked && r.front.list != nil {
+		list = r.front.list
+	}
+	if p.Found = len(list); p.Found > 0 {
+		best := &list[0]
+		for i := range list {
+			if slices.Compare(list[i].Cost, best.Cost) < 0 {
+				best = &list[i]
+			}
+		}
+		p.Best = r.s.told(best, r.o.Units)
 	}
 	r.o.Progress(p)
+}
+
+// told are the preferred numbers of a member of the front; of one that is best in its middle, how far it is from there.
+func (s *space) told(m *member, u quantity.System) []Number {
+	out := []Number{}
+	for i := range s.prefers {
+		p, c := &s.prefers[i], m.Cost[i]
+		if c >= worst {
+			continue
+		}
+		if p.way == "higher" {
+			c = -c
+		}
+		n := shown(p.ch, c, u)
+		if p.way == "middle" {
+			n.Name += ", from its middle"
+		}
+		out = append(out, n)
+	}
+	return out
 }

@@ -80,6 +80,20 @@ func brief(a Answer) string {
 	return string(text)
 }
 
+// Progress never goes back, ends with everything settled, and tells the best build so far.
+func TestProgress(t *testing.T) {
+	last, calls := Progress{}, 0
+	_, err := Run(context.Background(), over(t, "bramble-portal.rig.yaml", links), Options{Lean: true, Builds: 1, Workers: 2, Progress: func(p Progress) {
+		if p.Evaluated+p.Cut < last.Evaluated+last.Cut || p.Space != last.Space && calls > 0 {
+			t.Errorf("from %+v to %+v", last, p)
+		}
+		last, calls = p, calls+1
+	}})
+	if err != nil || calls < 3 || last.Done() != 1 || last.Found == 0 || len(last.Best) != 3 || last.Best[1].Name != "rear pinion angle, from its middle" {
+		t.Errorf("%v, %d calls, the last %+v", err, calls, last)
+	}
+}
+
 // The answer is the same, to the bit, with any number of workers.
 func TestWorkersDoNotMatter(t *testing.T) {
 	for _, base := range []string{"bramble-portal.rig.yaml", "bramble.rig.yaml"} {
