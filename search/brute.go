@@ -60,15 +60,15 @@ func (r *runner) brute(ctx context.Context, f *frame) error {
 				if mt.inner == solid.Front {
 					front, rear = rear, front
 				}
-				mt.one1(t, front, rear)
+				mt.judgeSingle(t, front, rear)
 			}
 		}
 		return t
 	}, r.take)
 }
 
-// one1 judges one combination.
-func (mt *meeting) one1(t *tally, front, rear *single) {
+// judgeSingle judges one combination.
+func (mt *meeting) judgeSingle(t *tally, front, rear *single) {
 	s, k := mt.s, &mt.f.stock
 	t.Evaluated++
 	t.Done++

@@ -287,9 +287,11 @@ func (r *runner) loosen() *Loosen {
 	}
 	out.Unit = w.ch.Dim.Shown(r.o.Units).Symbol
 	out.By = w.ch.Dim.In(o.By, out.Unit) - w.ch.Dim.In(0, out.Unit)
-	out.Text = fmt.Sprintf("%s%d combinations fail nothing but %s, the nearest by %s.", upper(gains), o.Count, w.name(), w.ch.Format(o.By, r.o.Units))
+	out.Text = fmt.Sprintf("%s%d combinations fail nothing but %s, the nearest by %s.", upper(gains), o.Count, w.name(), w.ch.Dim.FormatDigits(o.By, r.o.Units, w.ch.Digits+2))
 	return out
 }
+
+func lowered(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 func upper(s string) string {
 	if s == "" {
@@ -360,7 +362,7 @@ func (r *runner) judge(a *Answer) (out []finding.Finding) {
 		}
 		f := finding.New(finding.Stop, "search/none", "None of %d combinations meets everything wanted; most, %d, fall to %q first.", a.Space, n, most).For("search")
 		if a.Loosen != nil {
-			f = f.CuredBy("loosen %q: %s", a.Loosen.Want, strings.TrimSuffix(a.Loosen.Text, "."))
+			f = f.CuredBy("loosen %q: %s", a.Loosen.Want, lowered(strings.TrimSuffix(a.Loosen.Text, ".")))
 		} else {
 			f = f.CuredBy("let more change under vary, or want less of %q; every combination fails at least two wants", most)
 		}
@@ -368,7 +370,7 @@ func (r *runner) judge(a *Answer) (out []finding.Finding) {
 	}
 	out = append(out, finding.New(finding.OK, "search/found", "%d of %d combinations are worth making: no other beats one of them in everything preferred.", a.Front, a.Space).For("search"))
 	if a.Loosen != nil {
-		out = append(out, finding.New(finding.Note, "search/loosen", "Loosening %q would let in the most: %s", a.Loosen.Want, a.Loosen.Text).For("search"))
+		out = append(out, finding.New(finding.Note, "search/loosen", "Loosening %q would let in the most: %s", a.Loosen.Want, lowered(a.Loosen.Text)).For("search"))
 	}
 	for _, words := range a.Builds[0].Adds {
 		out = append(out, finding.New(finding.Note, "search/adds", "Every build found also adds what the document forgets: %s.", words))

@@ -43,7 +43,7 @@ func Run(ctx context.Context, b *rig.Build, o Options) (Answer, error) {
 		}
 	}
 	r.adds = s.additions()
-	if err := r.go1(ctx); err != nil {
+	if err := r.frames(ctx); err != nil {
 		r.save()
 		return Answer{}, err
 	}
@@ -204,8 +204,8 @@ type runner struct {
 	stops map[string]bool // what stops in the build as it is
 }
 
-// go1 goes through all frames.
-func (r *runner) go1(ctx context.Context) error {
+// frames goes through all frames.
+func (r *runner) frames(ctx context.Context) error {
 	for r.frame < r.s.frames {
 		f, err := r.s.frame(r.frame)
 		if err != nil {

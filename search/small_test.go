@@ -195,7 +195,7 @@ func runs(t testing.TB, b *rig.Build, o Options) *runner {
 		t.Fatal(err)
 	}
 	r := &runner{s: s, o: o, all: newTally(s)}
-	if err := r.go1(context.Background()); err != nil {
+	if err := r.frames(context.Background()); err != nil {
 		t.Fatal(err)
 	}
 	r.all.front.ordered()
