@@ -118,8 +118,13 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 					k = nr - 1 - n
 				}
 				s := &w.col[k]
-				ok := !w.lost[k] && w.chain(mv, s, i, k, nr, by, z)
-				if !ok {
+				in := k - 1 // that Grid comes from
+				if k < mr {
+					in = k + 1
+				}
+				open := k == mr || w.there[i*nr+in]
+				ok := open && !w.lost[k] && w.chain(mv, s, i, k, nr, by, z)
+				if open && !ok {
 					ok = mv.across(w, i, k, mh, mr, nr, by, heaves, rolls)
 				}
 				w.lost[k] = !ok
