@@ -489,6 +489,7 @@ func (mt *meeting) pay(t *tally, front, rear *half, n *[cheapNumbers - wheelbase
 			if s.asked {
 				t.kept = append(t.kept, member{Cost: slices.Clone(c), Rank: rank, Count: weight})
 				t.Passed += weight
+				t.trim()
 			} else {
 				t.front.offer(c, rank)
 			}
@@ -515,7 +516,7 @@ func value(front, rear *half, n *[cheapNumbers - wheelbase]float64, number int) 
 func (mt *meeting) bundles(h *half, end solid.End) []bundle {
 	if h.bundles == nil {
 		prune := !mt.paid && !mt.s.asked
-		h.bundles = mt.f.stock.bundles(&mt.f.axles[end], h.classes, h.subs, prune, mt.byCost, mt.byNew)
+		h.bundles = mt.f.stock.bundles(&mt.f.axles[end], h.classes, h.subs, mt.s.asked, prune, mt.byCost, mt.byNew)
 	}
 	return h.bundles
 }

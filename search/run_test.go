@@ -16,6 +16,7 @@ import (
 	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // links is a search section over the rear links that is large enough for several pieces.
@@ -143,6 +144,88 @@ func TestWorkersDoNotMatterWhenAsking(t *testing.T) {
 	if !reflect.DeepEqual(one.all, three.all) {
 		t.Errorf("%+v\nwith one:\n%+v", three.all, one.all)
 	}
+}
+
+// Asking loses nothing either: each combination's document, asked by itself, gives the same counts and the same front. Collars and springs
+// move no axle while searching, and cost the same; only whole builds tell them apart.
+func TestAskingLosesNothing(t *testing.T) {
+	b := over(t, "bramble-portal.rig.yaml", `  vary:
+    collar: {change: shocks/rear/collar, from: 0, to: 6, step: 2}
+    spring: {change: shocks/rear/springs/0/item, kind: spring, named: spring-65}
+    rear lower turns: {change: links/rear lower/turns, among: [10, 12]}
+    tyres: {change: front/parts/front tyre/item, also: [rear/parts/rear tyre/item], among: [tyre-114-hard]}
+  wants:
+    wheelbase: {from: 309, to: 312}
+    rear sag: {from: 40 %, to: 60 %}
+    tip angle left: {from: 48}
+  prefer: {rear ride frequency: lower, standing clearance: higher, rear pinion angle: lower}
+`)
+	r := asks(t, b, Options{Lean: true, Workers: 2})
+	s := r.s
+	rejected := map[string]int64{}
+	var slow front
+	for rank := range s.size {
+		build, m, err := s.build(s.patch(rank))
+		if err != nil {
+			t.Fatal(err, build)
+		}
+		set, err := travel.Assess(m, travel.Options{Heave: s.spans[0], Roll: s.spans[1]})
+		if err != nil {
+			t.Fatal(err)
+		}
+		known := map[string]float64{}
+		for _, v := range set.Numbers() {
+			known[v.Channel.Name] = v.Value
+		}
+		m = ride.Stand(m)
+		for _, word := range []string{"balance", "ride"} {
+			list, err := s.numbersOf(word, m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, v := range list {
+				known[v.Channel.Name] = v.Value
+			}
+		}
+		fell := ""
+		for i := range s.wants {
+			w := &s.wants[i]
+			if w.need == byNumber && fell == "" && w.missed(known[w.ch.Name]) > 0 {
+				fell = w.name()
+			}
+		}
+		if fell != "" {
+			rejected[fell]++
+			continue
+		}
+		var c []float64
+		for i := range s.prefers {
+			c = append(c, s.prefers[i].rounded(known[s.prefers[i].ch.Name]))
+		}
+		slow.offer(c, rank)
+	}
+	slow.ordered()
+	total := int64(0)
+	for i := range s.wants {
+		total += r.all.Rejected[i]
+		if got, want := r.all.Rejected[i], rejected[s.wants[i].name()]; got != want {
+			t.Errorf("%s rejects %d, one by one %d", s.wants[i].name(), got, want)
+		}
+	}
+	if len(rejected) < 2 || len(slow.list) < 2 || total == s.size {
+		t.Errorf("%v of %d rejected, %d on the front: the space tests too little", rejected, s.size, len(slow.list))
+	}
+	if fmt.Sprint(ranks(r.all.front)) != fmt.Sprint(ranks(slow)) {
+		t.Errorf("front %v, one by one %v", ranks(r.all.front), ranks(slow))
+	}
+}
+
+func ranks(f front) (out []int64) {
+	for _, m := range f.list {
+		out = append(out, m.Rank)
+	}
+	slices.Sort(out)
+	return out
 }
 
 // asks goes through a space and asks what is left, without working the answer out.

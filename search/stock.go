@@ -214,9 +214,10 @@ func (k *stock) bundleOf(ax *axle, picks []int) bundle {
 	return out
 }
 
-// bundles are those of all variants of one combination of classes. With prune, those that another is no worse than, in what is preferred of
+// bundles are those of all variants of one combination of classes. Apart keeps each variant for itself, because whole builds are asked, which
+// see a collar and a spring rate. With prune, those that another is no worse than, in what is preferred of
 // money, are left out.
-func (k *stock) bundles(ax *axle, classes, subs []int, prune, byPrice, byFresh bool) []bundle {
+func (k *stock) bundles(ax *axle, classes, subs []int, apart, prune, byPrice, byFresh bool) []bundle {
 	picks := make([]int, len(ax.parts))
 	var out []bundle
 	at := map[string]int{}
@@ -238,6 +239,10 @@ func (k *stock) bundles(ax *axle, classes, subs []int, prune, byPrice, byFresh b
 		}
 		if prune && !byPrice && !byFresh {
 			b.used = nil
+		}
+		if apart {
+			out = append(out, b)
+			return
 		}
 		key := string(append(append([]byte(nil), b.used...), fixed(b.price, b.fresh)...))
 		if j, ok := at[key]; ok {

@@ -48,8 +48,8 @@ func TestPrunedBundlesKeepTheBest(t *testing.T) {
 		zero := func(a int) []int { return make([]int, len(f.axles[a].parts)) }
 		var full, kept [2][]bundle
 		for a := range 2 {
-			full[a] = k.bundles(&f.axles[a], zero(a), zero(a), false, true, true)
-			kept[a] = k.bundles(&f.axles[a], zero(a), zero(a), true, true, true)
+			full[a] = k.bundles(&f.axles[a], zero(a), zero(a), false, false, true, true)
+			kept[a] = k.bundles(&f.axles[a], zero(a), zero(a), false, true, true, true)
 			pruned += len(full[a]) - len(kept[a])
 		}
 		best := func(list [2][]bundle) front {
