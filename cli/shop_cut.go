@@ -134,6 +134,7 @@ func (p *printer) cut(name string, c *shop.Cut) {
 			p.line("%s", s)
 		}
 	}
+	p.stands(c)
 	if len(c.Rods) > 0 {
 		p.title("Rods, equal ones together")
 		rows = nil
@@ -222,5 +223,33 @@ func (p *printer) cutMarkdown(name string, c *shop.Cut) {
 	}
 	for _, s := range c.Assumes {
 		p.line("\n%s", s)
+	}
+}
+
+// stands prints what each link stands, in short: shop strength tells the loads and all of it.
+func (p *printer) stands(c *shop.Cut) {
+	margin := func(v *float64) string {
+		if v == nil {
+			return "–"
+		}
+		return quantity.Fixed(*v, 1) + " ×"
+	}
+	var rows [][]string
+	for i := range c.Links {
+		s := c.Links[i].Strength
+		if s == nil || s.PushMargin == nil {
+			continue
+		}
+		var end *float64 // the weaker one
+		for k := range s.Ends {
+			if e := s.Ends[k].Margin; e != nil && (end == nil || *e < *end) {
+				end = e
+			}
+		}
+		rows = append(rows, []string{s.Name, margin(s.PushMargin), margin(s.StrikeMargin), margin(end)})
+	}
+	if len(rows) > 0 {
+		p.title("What they stand, times the usual loads, estimates (shop strength says which)")
+		p.table([]string{"link", "pushed", "struck", "rod ends pulled"}, rows)
 	}
 }

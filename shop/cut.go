@@ -20,25 +20,26 @@ type Cut struct {
 
 // A CutLink is one link of the list. Lengths that the document does not give are null.
 type CutLink struct {
-	Name       string    `json:"name" doc:"Builder's name"`
-	Path       string    `json:"path" doc:"Path in the document"`
-	Axle       string    `json:"axle" enum:"front,rear" doc:"Axle it holds"`
-	Count      int       `json:"count" doc:"How many to make"`
-	Mirrored   bool      `json:"mirrored" doc:"One of two is made the other way round, because it is bent sideways"`
-	EyeToEyeMM *float64  `json:"eye_to_eye_mm" doc:"What to set it to, centre to centre of the eyes"`
-	Written    bool      `json:"written" doc:"The length was written; otherwise rod, ends and turns make it"`
-	RodItem    string    `json:"rod_item" doc:"Bin item of the rod; empty when none is named"`
-	RodTitle   string    `json:"rod_title" doc:"What a shop would call the rod; empty when not known"`
-	RodMM      *float64  `json:"rod_mm" doc:"Length of the bare rod, as bought or as written"`
-	CutMM      *float64  `json:"cut_mm" doc:"Length to cut the rod to, before it is bent"`
-	DiameterMM *float64  `json:"diameter_mm" doc:"Of the rod"`
-	BoreMM     *float64  `json:"bore_mm" doc:"Of a tube; null for a solid rod"`
-	Material   string    `json:"material" doc:"Of the rod; empty when not known"`
-	Thread     string    `json:"thread" doc:"In both ends of the rod; empty when not known"`
-	Turns      *float64  `json:"turns" doc:"Turns that the two ends are unscrewed from fully home, both together"`
-	Ends       []CutEnd  `json:"ends" nullable:"false" doc:"Both rod ends, chassis end first; empty when the document names none"`
-	Bends      []CutBend `json:"bends" nullable:"false" doc:"In order from the chassis end"`
-	Missing    []string  `json:"missing" nullable:"false" doc:"Keys that would complete this line"`
+	Name       string        `json:"name" doc:"Builder's name"`
+	Path       string        `json:"path" doc:"Path in the document"`
+	Axle       string        `json:"axle" enum:"front,rear" doc:"Axle it holds"`
+	Count      int           `json:"count" doc:"How many to make"`
+	Mirrored   bool          `json:"mirrored" doc:"One of two is made the other way round, because it is bent sideways"`
+	EyeToEyeMM *float64      `json:"eye_to_eye_mm" doc:"What to set it to, centre to centre of the eyes"`
+	Written    bool          `json:"written" doc:"The length was written; otherwise rod, ends and turns make it"`
+	RodItem    string        `json:"rod_item" doc:"Bin item of the rod; empty when none is named"`
+	RodTitle   string        `json:"rod_title" doc:"What a shop would call the rod; empty when not known"`
+	RodMM      *float64      `json:"rod_mm" doc:"Length of the bare rod, as bought or as written"`
+	CutMM      *float64      `json:"cut_mm" doc:"Length to cut the rod to, before it is bent"`
+	DiameterMM *float64      `json:"diameter_mm" doc:"Of the rod"`
+	BoreMM     *float64      `json:"bore_mm" doc:"Of a tube; null for a solid rod"`
+	Material   string        `json:"material" doc:"Of the rod; empty when not known"`
+	Thread     string        `json:"thread" doc:"In both ends of the rod; empty when not known"`
+	Turns      *float64      `json:"turns" doc:"Turns that the two ends are unscrewed from fully home, both together"`
+	Ends       []CutEnd      `json:"ends" nullable:"false" doc:"Both rod ends, chassis end first; empty when the document names none"`
+	Bends      []CutBend     `json:"bends" nullable:"false" doc:"In order from the chassis end"`
+	Strength   *LinkStrength `json:"strength" doc:"What it stands under the usual loads, estimates: see shop strength"`
+	Missing    []string      `json:"missing" nullable:"false" doc:"Keys that would complete this line"`
 }
 
 // A CutEnd is one rod end of a link.
@@ -98,9 +99,11 @@ var cutCautions = []string{
 // CutOf makes the cut list of a build.
 func CutOf(b *rig.Build, m *solid.Model) Cut {
 	out := Cut{Links: []CutLink{}, Rods: []CutRod{}, Assumes: cutAssumes, Cautions: cutCautions, Findings: []finding.Finding{}}
+	strength := StrengthOf(m, StrengthOptions{Units: quantity.Metric})
 	for i := range b.Doc.Links {
 		e := &b.Doc.Links[i]
 		l, f := cutLink(b, m, e.Name, &e.Value)
+		l.Strength = strength.Link(e.Name)
 		out.Links = append(out.Links, l)
 		out.Findings = append(out.Findings, f...)
 		out.pile(&l)
