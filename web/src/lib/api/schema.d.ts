@@ -3381,6 +3381,8 @@ export interface components {
             rod_mm: number | null;
             /** @description What a shop would call the rod; empty when not known */
             rod_title: string;
+            /** @description What it stands under the usual loads, estimates: see shop strength */
+            strength: components["schemas"]["ShopLinkStrength"];
             /** @description In both ends of the rod; empty when not known */
             thread: string;
             /**
