@@ -19,9 +19,10 @@ func newShopPrints() *cobra.Command {
 	var tolerance, dir string
 	var lengths, only []string
 	c := &cobra.Command{
-		Use:   "prints FILE",
-		Short: "Helpers to print: gauges, spacers, drill guides, a battery tray, as STL and 3MF",
-		Args:  cobra.ExactArgs(1),
+		Aliases: []string{"print"},
+		Use:     "prints FILE",
+		Short:   "Helpers to print: gauges, spacers, drill guides, a battery tray, as STL and 3MF",
+		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := a.begin(c)
 			if err != nil {
