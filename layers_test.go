@@ -19,7 +19,7 @@ var layers = []string{
 	"rig", "channel", "solid", "form",
 	"travel", "mates", "balance", "ride", "drive", "steer", // steer asks balance for the loads on the front wheels
 	"check", "tolerance", "compare", "search", "shop", "sheet", "export",
-	"guide", "examples", "licences", "web", "store", "server", "cli", "cmd/lowslung",
+	"guide", "examples", "licences", "web", "store", "runs", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",
 }
 
@@ -28,16 +28,17 @@ var outside = map[string][]string{
 	"github.com/goccy/go-yaml":      {"rig"},
 	"codeberg.org/go-pdf/fpdf":      {"draw"},
 	"golang.org/x/image":            {"draw"},
-	"modernc.org/sqlite":            {"store"},
+	"modernc.org/sqlite":            {"store", "runs"},
+	"github.com/riverqueue/river":   {"runs"},
 	"github.com/pressly/goose":      {"store"},
 	"github.com/danielgtaylor/huma": {"server"},
 	"github.com/spf13/cobra":        {"cli"},
 	"github.com/jedib0t/go-pretty":  {"cli", "reference/report"},
 	"net/http":                      {"server", "cli"},
-	"database/sql":                  {"store"},
-	"os":                            {"store", "server", "cli", "cmd/lowslung", "reference", "reference/report"},
-	"log/slog":                      {"store", "server", "cli"},
-	"time":                          {"draw", "store", "server", "cli", "reference", "reference/report"},
+	"database/sql":                  {"store", "runs"},
+	"os":                            {"store", "runs", "server", "cli", "cmd/lowslung", "reference", "reference/report"},
+	"log/slog":                      {"store", "runs", "server", "cli"},
+	"time":                          {"draw", "store", "runs", "server", "cli", "reference", "reference/report"},
 	"gonum.org/v1/gonum":            {"travel", "reference"},
 }
 

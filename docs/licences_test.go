@@ -144,7 +144,8 @@ func tell(text string) []string {
 		add("BSD-3-Clause", three)
 		add("BSD-2-Clause", !three)
 	}
-	add("GPL", has("gnu general public license") || has("gnu lesser general public"))
+	// The Mozilla Public License 2.0 names the GNU ones itself, as secondary licences (1.12).
+	add("GPL", (has("gnu general public license") || has("gnu lesser general public")) && !has("mozilla public license version 2.0"))
 	return out
 }
 

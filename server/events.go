@@ -134,8 +134,8 @@ func (s *Server) follow(ctx context.Context) error {
 }
 
 func (s *Server) routeEvents(api huma.API) {
-	op := operation("events", http.MethodGet, eventsPath, "Changes as they happen (server-sent events): saved, answers (a base or bin of the rig was saved, so its answers may differ), removed; job (how far an import is)")
-	op.Responses = map[string]*huma.Response{"200": {Description: "A stream of events: saved, answers and removed, each with rig and revision; job, with a Job", Content: map[string]*huma.MediaType{
+	op := operation("events", http.MethodGet, eventsPath, "Changes as they happen (server-sent events): saved, answers (a base or bin of the rig was saved, so its answers may differ), removed; job (how far an import is); search (how far a search is)")
+	op.Responses = map[string]*huma.Response{"200": {Description: "A stream of events: saved, answers and removed, each with rig and revision; job, with a Job; search, with a run", Content: map[string]*huma.MediaType{
 		"text/event-stream": {Schema: &huma.Schema{Type: huma.TypeString}}}}}
 	huma.Register(api, op, func(context.Context, *struct{}) (*huma.StreamResponse, error) {
 		return &huma.StreamResponse{Body: func(c huma.Context) {

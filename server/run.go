@@ -81,9 +81,19 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	following, stop := context.WithCancel(context.WithoutCancel(ctx))
 	var follower sync.WaitGroup
 	follower.Go(func() { s.followOn(following) })
+	follower.Go(func() { // beside the page, which must not wait for it
+		if err := s.runs.Wake(following); err != nil && following.Err() == nil {
+			s.log.WarnContext(following, "searches of earlier could not be taken up", "cause", err)
+		}
+	})
 	defer func() { // the workshop is closed next, and then nobody may be at it
 		stop()
 		follower.Wait()
+		closing, done := context.WithTimeout(context.WithoutCancel(ctx), closingLimit)
+		defer done()
+		if err := s.runs.Close(closing); err != nil {
+			s.log.WarnContext(closing, "searches could not be let go of properly; the next start takes them up", "cause", err)
+		}
 	}()
 
 	h := &http.Server{

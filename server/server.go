@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net/http"
 	"path"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"time"
@@ -18,6 +19,7 @@ import (
 	"github.com/klauspost/compress/gzip"
 
 	"lowslung/quantity"
+	"lowslung/runs"
 	"lowslung/store"
 )
 
@@ -37,6 +39,7 @@ type Server struct {
 	answers *answers
 	hub     *hub
 	jobs    *jobs
+	runs    *runs.Book
 	mux     *http.ServeMux
 }
 
@@ -46,6 +49,8 @@ func New(o Options) (*Server, error) {
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
+	s.runs = runs.New(runs.Setup{Path: filepath.Join(filepath.Dir(o.Store.Path()), runs.File), Work: seek, Log: s.log,
+		Tell: func(r runs.Run) { s.hub.tell("search", r) }})
 	page, err := newPage(o.Page)
 	if err != nil {
 		return nil, err
@@ -76,7 +81,7 @@ func (s *Server) Handler(names Names) (http.Handler, error) {
 func (s *Server) routes() huma.API {
 	api := humago.New(s.mux, configuration())
 	for _, route := range []func(huma.API){s.routeRigs, s.routeEdit, s.routeHistory, s.routeParts, s.routeBins, s.routeItems, s.routeImport, s.routeQuestions, s.routeSheet, s.routeMake, s.routeExportRig, s.routeWeigh, s.routeLengths, s.routeStage, s.routeGuide,
-		s.routeWorkshop, s.routeEvents} {
+		s.routeWorkshop, s.routeSearches, s.routeEvents} {
 		route(api)
 	}
 	tidy(api.OpenAPI())

@@ -35,7 +35,7 @@ func (s *Stand) Numbers(m *solid.Model) []channel.Value {
 	a := Answer{BellyClearanceMM: s.bellyClearance()}
 	for end, into := range map[solid.End]**Axle{solid.Front: &a.Axles.Front, solid.Rear: &a.Axles.Rear} {
 		if s.Movers[end] != nil {
-			*into = &Axle{Design: designOf(m, s, end)}
+			*into = &Axle{Design: designOf(m, s, end), room: NoRoom()}
 		}
 	}
 	return a.Numbers()
