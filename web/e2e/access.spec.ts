@@ -7,6 +7,7 @@ const places = [
   { name: 'rig', hash: '#/rig/ID/rig' },
   { name: 'travel', hash: '#/rig/ID/travel?with=OTHER' },
   { name: 'balance', hash: '#/rig/ID/balance' },
+  { name: 'search', hash: '#/rig/ID/search' },
   { name: 'compare', hash: '#/rig/ID/compare?with=OTHER' },
   { name: 'compare with nothing', hash: '#/rig/ID/compare' },
 ];

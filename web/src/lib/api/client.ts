@@ -3,6 +3,7 @@ import type { System } from '$lib/units/units';
 import { away, problemFrom } from './problem';
 import type { paths } from './schema';
 import type {
+  Bands,
   Change,
   Check,
   CompareAnswer,
@@ -17,6 +18,9 @@ import type {
   PullAnswer,
   Ride,
   Rig,
+  SearchAnswer,
+  SearchRun,
+  SearchSection,
   Stage,
   Steer,
   Templates,
@@ -160,6 +164,39 @@ export const api = {
   /** What the change from one build to the other did. */
   compare: (first: string, second: string, units: System): Promise<CompareAnswer> =>
     answer(http.GET('/api/compare', { params: { query: { rig: [first, second], units } } })),
+  /** How far the numbers of the build as it is spread. */
+  bands: (id: string, units: System): Promise<Bands> =>
+    answer(http.GET('/api/rigs/{id}/search/bands', { params: { ...of(id), query: { units } } })),
+  /** What the document says of a search, and what it could say. */
+  searchSection: (id: string, units: System): Promise<SearchSection> =>
+    answer(http.GET('/api/rigs/{id}/search', { params: { ...of(id), query: { units } } })),
+  searches: async (id: string): Promise<SearchRun[]> =>
+    (await answer(http.GET('/api/rigs/{id}/searches', { params: of(id) }))).searches,
+  beginSearch: (id: string, units: System): Promise<SearchRun> =>
+    answer(http.POST('/api/rigs/{id}/searches', { params: { ...of(id), query: { units } }, body: { builds: 20 } })),
+  stopSearch: (run: string): Promise<SearchRun> =>
+    answer(http.POST('/api/searches/{run}/stop', { params: { path: { run } } })),
+  continueSearch: (run: string): Promise<SearchRun> =>
+    answer(http.POST('/api/searches/{run}/continue', { params: { path: { run } } })),
+  deleteSearch: async (run: string): Promise<void> => {
+    let got;
+    try {
+      got = await http.DELETE('/api/searches/{run}', { params: { path: { run } } });
+    } catch {
+      throw away();
+    }
+    if (got.error) throw problemFrom(got.response.status, got.error);
+  },
+  found: (run: string): Promise<SearchAnswer> =>
+    answer(http.GET('/api/searches/{run}/answer', { params: { path: { run } } })),
+  foundStage: (run: string, build: number): Promise<Stage> =>
+    answer(http.GET('/api/searches/{run}/builds/{build}/stage', { params: { path: { run, build } } })),
+  foundBands: (run: string, build: number, units: System): Promise<Bands> =>
+    answer(
+      http.GET('/api/searches/{run}/builds/{build}/bands', { params: { path: { run, build }, query: { units } } }),
+    ),
+  foundOrder: (run: string, build: number): Promise<Order> =>
+    answer(http.GET('/api/searches/{run}/builds/{build}/order', { params: { path: { run, build } } })),
   channels: async () => (await answer(http.GET('/api/channels'))).channels,
   guide: async () => (await answer(http.GET('/api/guide'))).questions,
   begin: (file: string, name: string, answers: Record<string, string>): Promise<Rig> =>

@@ -1,9 +1,13 @@
+import type { SearchRun } from './types';
+
 /** What the program says on its own: a rig was saved somewhere, a rig went, the program went away or came back. */
 export interface Heard {
   saved(rig: string, revision: number): void;
   /** A base or a bin of this rig was saved, so its answers may differ. */
   answers(rig: string): void;
   removed(rig: string): void;
+  /** How far a search is. */
+  search(run: SearchRun): void;
   away(): void;
   back(): void;
 }
@@ -35,6 +39,7 @@ export function listen(heard: Heard): () => void {
       heard.saved(rig, revision);
     });
     source.addEventListener('answers', (e) => heard.answers(read(e).rig));
+    source.addEventListener('search', (e: MessageEvent<string>) => heard.search(JSON.parse(e.data) as SearchRun));
     source.addEventListener('removed', (e) => heard.removed(read(e).rig));
   }
 

@@ -82,6 +82,14 @@ export type Pinion = Named['DrivePinion'];
 export type GearStage = Named['DriveStage'];
 export type Drive = Nullable<Named['DriveAnswer'], 'motor' | 'wind_up' | 'control' | 'brake'>;
 
+export type SearchSection = Named['SearchSection'];
+export type SearchOffer = Named['SearchOffer'];
+export type SearchRun = Named['RunsRun'];
+export type SearchBuild = Named['SearchBuild'];
+export type SearchNumber = Named['SearchNumber'];
+export type SearchAnswer = Nullable<Named['SearchAnswer'], 'loosen'>;
+export type Bands = Named['ToleranceAnswer'];
+
 export type Lengths = Nullable<Named['Lengths'], 'wish'>;
 export type Clearance = Named['TravelClearance'];
 export type GapAt = Named['TravelGapAt'];

@@ -4,6 +4,7 @@ import { Problem } from '$lib/api/problem';
 import type { Channel, CompareAnswer, RigCard, Stage } from '$lib/api/types';
 import { Build } from './build.svelte';
 import { route } from './route.svelte';
+import { searches } from './searches.svelte';
 import { selection } from './selection.svelte';
 import { settings } from './settings.svelte';
 
@@ -53,6 +54,7 @@ class Workshop {
         void this.readRigs();
         if (rig === route.place.rig) void this.#build?.load();
       },
+      search: (run) => searches.heard(run),
       away: () => this.#lost(true),
       back: () => void this.#back(),
     });
@@ -152,6 +154,7 @@ class Workshop {
     else if (mine) await this.#build?.savedElsewhere(mine.revision);
     await this.#readChannels();
     await this.#readCompared();
+    await searches.again();
   }
 
   async #readChannels(): Promise<void> {
