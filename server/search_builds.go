@@ -3,14 +3,11 @@ package server
 import (
 	"context"
 	"fmt"
-	"maps"
 	"net/http"
 
 	"lowslung/mates"
-	"lowslung/quantity"
+	"lowslung/ride"
 	"lowslung/rig"
-	"lowslung/runs"
-	"lowslung/search"
 	orders "lowslung/shop"
 	"lowslung/solid"
 	"lowslung/store"
@@ -43,37 +40,16 @@ func (s *Server) foundBuild(ctx context.Context, in BuildID) (found, from *store
 // foundName is what a build is called that is no document of the workshop; no document can be called so.
 const foundName = "found by search.rig.yaml"
 
-// robust adds to each build how far its numbers spread when things are a little off.
-func robust(ctx context.Context, t runs.Task, a *search.Answer, units quantity.System) error {
-	texts := maps.Clone(t.Texts)
-	for i := range a.Builds {
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		texts[foundName] = a.Builds[i].Patch
-		l, err := loaded(texts, foundName)
-		if err != nil {
-			return fmt.Errorf("build %d: %w", i+1, err)
-		}
-		bands, err := tolerance.Assess(l.Model, tolerance.Options{Samples: 500, Units: units})
-		if err != nil {
-			return err
-		}
-		a.Builds[i].Robust = []search.Band{}
-		for _, b := range bands.Bands {
-			a.Builds[i].Robust = append(a.Builds[i].Robust, search.Band{Name: b.Name, From: b.From, To: b.To, Unit: b.Unit})
-		}
-	}
-	return nil
-}
-
 func loaded(texts map[string]string, file string) (*store.Loaded, error) {
 	b, err := rig.Load(source(texts), file)
 	if err != nil {
 		return nil, err
 	}
 	m, err := solid.Resolve(b)
-	return &store.Loaded{Build: b, Model: m}, err
+	if err != nil {
+		return nil, err
+	}
+	return &store.Loaded{Build: b, Model: ride.Stand(m)}, nil
 }
 
 func (s *Server) buildStage(ctx context.Context, in *BuildID) (*stageOut, error) {

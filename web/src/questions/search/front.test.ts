@@ -94,12 +94,12 @@ it('names a file that is not there yet', () => {
   expect(fileFor('a-found-3.rig.yaml', 0, [])).toBe('a-found-1.rig.yaml');
 });
 
-it('writes a band with the digits and the unit of its number', () => {
+it('reads a band with true minus signs', () => {
   const b = {
     ...build(number('wheelbase', 300)),
-    robust: [{ name: 'wheelbase', from: -299.6, to: 300.4, unit: 'mm' }],
+    robust: [{ name: 'rear off centre', from: -0.3, to: 0.4, unit: 'mm', text: '-0.3 mm to -0.1 mm' }],
   };
-  expect(bandOf(b, 'wheelbase')).toBe('−300 to 300\u00a0mm');
+  expect(bandOf(b, 'rear off centre')).toBe('−0.3 mm to −0.1 mm');
   expect(bandOf(b, 'price')).toBe('');
 });
 

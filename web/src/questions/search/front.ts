@@ -26,15 +26,9 @@ export function telling(answer: SearchAnswer): string[] {
   return known.filter((name) => preferred.includes(name) || differs(answer, name));
 }
 
-/** The band of a number, in its unit, with as many digits as the number is read with; empty when there is none. */
-export function bandOf(build: SearchBuild, name: string): string {
-  const band = build.robust.find((b) => b.name === name);
-  const n = numberOf(build.numbers, name);
-  if (!band || !n) return '';
-  const digits = n.text.match(/\.(\d+)/)?.[1]?.length ?? 0;
-  const unit = n.unit === '°' || n.unit === '' ? n.unit : `\u00a0${n.unit}`;
-  return `${fixed(band.from, digits)} to ${fixed(band.to, digits)}${unit}`;
-}
+/** The band of a number as read; empty when there is none. */
+export const bandOf = (build: SearchBuild, name: string): string =>
+  build.robust.find((b) => b.name === name)?.text.replace(/(^|\s)-/g, '$1−') ?? '';
 
 export function points(builds: SearchBuild[], x: string, y: string): Point[] {
   return builds.flatMap((b, build) => {
