@@ -96,7 +96,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Changes as they happen (server-sent events): saved, answers (a base or bin of the rig was saved, so its answers may differ), removed; job (how far an import is) */
+        /** Changes as they happen (server-sent events): saved, answers (a base or bin of the rig was saved, so its answers may differ), removed; job (how far an import is); search (how far a search is) */
         get: operations["events"];
         put?: never;
         post?: never;
@@ -518,6 +518,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the rig's search section says, what it could say, and how many combinations it makes, without going through any */
+        get: operations["search-section"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/search/bands": {
         parameters: {
             query?: never;
@@ -529,6 +546,24 @@ export interface paths {
         get: operations["search-bands"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/searches": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The searches of a rig, newest first */
+        get: operations["searches"];
+        put?: never;
+        /** Search from this rig as it is saved now: begins a run, whose progress is asked for or comes as events */
+        post: operations["begin-search"];
         delete?: never;
         options?: never;
         head?: never;
@@ -801,6 +836,126 @@ export interface paths {
         put?: never;
         /** Go back one step: writes a new revision with the earlier text */
         post: operations["undo"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How far a search is */
+        get: operations["search-run"];
+        put?: never;
+        post?: never;
+        /** Forget a search that does not go on */
+        delete: operations["delete-search"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}/answer": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a search found, once it is done */
+        get: operations["search"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}/builds/{build}/bands": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How far the numbers of a build that a search found spread */
+        get: operations["search-build-bands"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}/builds/{build}/order": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What to buy for a build that a search found, against the rig searched from */
+        get: operations["search-build-order"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}/builds/{build}/stage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Everything to draw a build that a search found with */
+        get: operations["search-build-stage"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}/continue": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take up a search that was stopped from where it was */
+        post: operations["continue-search"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/searches/{run}/stop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Stop a search; it can be continued */
+        post: operations["stop-search"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1129,6 +1284,18 @@ export interface components {
             name: string;
             /** @description Where in the document */
             path: string;
+        };
+        BeginInBody: {
+            /**
+             * Format: int64
+             * @description Builds of the front that are worked out in full; 10 when left out
+             */
+            builds?: number;
+            /**
+             * Format: double
+             * @description Largest number of combinations to go through; what the document says when left out
+             */
+            most?: number;
         };
         BinsOutBody: {
             /** @description Bin by bin, in the order written; an item that an earlier bin has too is left out, as it is not found */
@@ -3173,11 +3340,295 @@ export interface components {
             /** @description Unit or currency of its bare numbers; empty for the usual one */
             unit: string;
         };
+        RunsRun: {
+            /**
+             * Format: date-time
+             * @description When it was begun, UTC
+             */
+            begun_at: string;
+            /**
+             * Format: date-time
+             * @description When it ended or was stopped, UTC; null while it goes on
+             */
+            ended_at: string | null;
+            /** @description Its document */
+            file: string;
+            /** @description Number of the run, as text */
+            id: string;
+            /** @description Its name when the run was begun */
+            name: string;
+            /**
+             * Format: double
+             * @description Combinations settled a second since it was begun or continued; null before that is known, and while what is left is asked and checked
+             */
+            per_second: number | null;
+            /** @description Why it failed */
+            problem: string;
+            /** @description How far it is, and the best so far */
+            progress: components["schemas"]["SearchProgress"];
+            /**
+             * Format: int64
+             * @description Its revision: the run goes on with that one whatever is saved meanwhile
+             */
+            revision: number;
+            /** @description Number of the rig that it searches from */
+            rig: string;
+            /**
+             * Format: double
+             * @description Time worked on it
+             */
+            seconds: number;
+            /**
+             * Format: double
+             * @description Time left at that rate, an estimate; null before it is known, and while what is left is asked and checked
+             */
+            seconds_left: number | null;
+            /**
+             * Format: double
+             * @description Share of the combinations that is settled, 0 to 1
+             */
+            share: number;
+            /**
+             * @description Where it is; a stopped run can be continued
+             * @enum {string}
+             */
+            state: "waiting" | "running" | "stopped" | "done" | "failed";
+        };
         SaveInBody: {
             /** @description The whole document */
             text: string;
             /** @description What it is saved for, a few words */
             why?: string;
+        };
+        SearchAnswer: {
+            /** @description The best compromises of the front, best first */
+            builds: components["schemas"]["SearchBuild"][];
+            /** @description What was allowed to change, in the order of the document */
+            choices: components["schemas"]["SearchChoice"][];
+            /**
+             * Format: int64
+             * @description Combinations that were settled together with others, without losing any that could be among the best
+             */
+            cut: number;
+            /**
+             * Format: int64
+             * @description Combinations that were judged one by one
+             */
+            evaluated: number;
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /**
+             * Format: int64
+             * @description Builds that no other beats in everything preferred
+             */
+            front: number;
+            /** @description The one want whose loosening would let in the most combinations; null when no combination fails one want only */
+            loosen: components["schemas"]["SearchLoosen"];
+            /** @description Name of the build searched from */
+            name: string;
+            /** @description The numbers of the build as it is */
+            now: components["schemas"]["SearchNumber"][];
+            /** @description Which way numbers are better, most important first */
+            prefers: components["schemas"]["SearchPrefer"][];
+            /** @description How many combinations fell to each want: the first they failed, in the order of wants */
+            rejected: {
+                [key: string]: number;
+            };
+            /**
+             * Format: double
+             * @description How long it took; null when nobody held the watch
+             */
+            seconds: number | null;
+            /**
+             * Format: int64
+             * @description Combinations in all
+             */
+            space: number;
+            /** @description What a build had to reach, in the order in which it is judged */
+            wants: components["schemas"]["SearchWant"][];
+        };
+        SearchBand: {
+            /**
+             * Format: double
+             * @description Lower end of the band that 95 of 100 such builds fall in
+             */
+            from: number;
+            /** @description Name of the number */
+            name: string;
+            /** @description The band as a person reads it */
+            text: string;
+            /**
+             * Format: double
+             * @description Its upper end
+             */
+            to: number;
+            /** @description Unit of from and to */
+            unit: string;
+        };
+        SearchBuild: {
+            /** @description Parts that the patch adds because a need had exactly one bin item that fits, in words */
+            adds: string[];
+            /** @description What changes in the document */
+            changes: components["schemas"]["RigChange"][];
+            /** @description What stops, or is to be watched, in the whole build */
+            findings: components["schemas"]["Finding"][];
+            /** @description Every number of the catalogue that the build has */
+            numbers: components["schemas"]["SearchNumber"][];
+            /** @description A document with the build searched from as its base: open, compare or order it as any other */
+            patch: string;
+            /** @description How far its numbers that are wanted or preferred spread under the usual errors of making */
+            robust: components["schemas"]["SearchBand"][];
+            /** @description What it gives and takes against the build before it, or against the build as it is, in words */
+            trade: string;
+        };
+        SearchChoice: {
+            /** @description Paths in the document */
+            change: string[];
+            /** @description Name in the document */
+            name: string;
+            /** @description What it may become, what it is now first */
+            values: string[];
+        };
+        SearchLoosen: {
+            /**
+             * Format: double
+             * @description How far the nearest of them misses it, in the unit given
+             */
+            by: number;
+            /**
+             * Format: int64
+             * @description Combinations that fail this want only
+             */
+            gains: number;
+            /** @description The same in words */
+            text: string;
+            /** @description Unit of by */
+            unit: string;
+            /** @description Name of the want */
+            want: string;
+        };
+        SearchNumber: {
+            /** @description Name of the number */
+            name: string;
+            /** @description As printed, in the unit system asked for */
+            text: string;
+            /** @description Unit of the value */
+            unit: string;
+            /**
+             * Format: double
+             * @description Value in the unit given
+             */
+            value: number;
+        };
+        SearchOffer: {
+            /** @description Path in the document of what changes */
+            change: string;
+            /** @description The document's search section has a choice for this path */
+            chosen: boolean;
+            /**
+             * @description What kind of thing that is
+             * @enum {string}
+             */
+            kind: "link" | "shock" | "drive" | "wheels" | "weight";
+            /** @description Name for the choice: the one that the document has, when it has it */
+            name: string;
+            /** @description Thing that it belongs to, for a heading: rear lower */
+            of: string;
+            /** @description What may change, in words */
+            says: string;
+            /** @description The choice as YAML on one line, for search/vary and its name */
+            value: string;
+            /**
+             * Format: int64
+             * @description About how many values that gives, what it is now included
+             */
+            values: number;
+        };
+        SearchPrefer: {
+            /** @description Name of the number */
+            name: string;
+            /**
+             * @description lower, higher, or near the middle of what is wanted of it
+             * @enum {string}
+             */
+            way: "lower" | "higher" | "middle";
+        };
+        SearchProgress: {
+            /** @description Preferred numbers of the build that is best in what is preferred first; for one wanted near its middle, how far it is from there */
+            best: components["schemas"]["SearchNumber"][];
+            /**
+             * Format: int64
+             * @description Combinations that were settled together with others so far
+             */
+            cut: number;
+            /**
+             * Format: int64
+             * @description Combinations that were judged one by one so far
+             */
+            evaluated: number;
+            /**
+             * Format: int64
+             * @description Builds on the front so far
+             */
+            found: number;
+            /**
+             * Format: int64
+             * @description Combinations in all
+             */
+            space: number;
+            /**
+             * @description What is being done: travel of each axle, joining the axles, asking the slow questions, checking the builds found
+             * @enum {string}
+             */
+            step: "travel" | "join" | "ask" | "check";
+        };
+        SearchSection: {
+            /** @description What is wrong with the section */
+            mistakes: components["schemas"]["Mistake"][];
+            /** @description What could be varied */
+            offers: components["schemas"]["SearchOffer"][];
+            /** @description Which way numbers are better, most important first; empty when the usual is meant */
+            prefer: components["schemas"]["SearchPrefer"][];
+            /**
+             * Format: int64
+             * @description Combinations that it makes; null when it makes none
+             */
+            space: number | null;
+            /** @description A search section to begin with, as YAML on one line; empty when nothing can be varied */
+            starter: string;
+            /** @description What may change, in the order of the document */
+            vary: components["schemas"]["Varied"][];
+            /** @description What a build must reach: of the search section, and targets that count as wants */
+            wants: components["schemas"]["Wanted"][];
+            /** @description The document has a search section */
+            written: boolean;
+        };
+        SearchWant: {
+            /**
+             * @description Who wants it: the search section, a target, or the parts themselves, which must go together and reach
+             * @enum {string}
+             */
+            by: "search" | "target" | "parts";
+            /**
+             * Format: double
+             * @description Least value in the unit given; null when open
+             */
+            from: number | null;
+            /** @description Name of the number, or of the necessity */
+            name: string;
+            /**
+             * Format: double
+             * @description Largest value in the unit given; null when open
+             */
+            to: number | null;
+            /** @description Unit of from and to */
+            unit: string;
+            /** @description The range in words */
+            wanted: string;
+        };
+        SearchesResponse: {
+            /** @description Newest first */
+            searches: components["schemas"]["RunsRun"][];
         };
         Shape: {
             /** @description Centre */
@@ -5122,6 +5573,30 @@ export interface components {
              */
             wanted_mm: number;
         };
+        Varied: {
+            /** @description Path of what changes */
+            change: string;
+            /** @description Name in the document */
+            name: string;
+            /** @description What it may become, in words */
+            says: string;
+        };
+        Wanted: {
+            /**
+             * @description Which section says it
+             * @enum {string}
+             */
+            by: "search" | "target";
+            /**
+             * @description Of a target: watch does not count as a want
+             * @enum {string}
+             */
+            level: "stop" | "watch";
+            /** @description Name of the number */
+            name: string;
+            /** @description The range in words */
+            says: string;
+        };
         WeighInBody: {
             /** @description Each item once */
             weights: components["schemas"]["ItemWeight"][];
@@ -5333,7 +5808,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description A stream of events: saved, answers and removed, each with rig and revision; job, with a Job */
+            /** @description A stream of events: saved, answers and removed, each with rig and revision; job, with a Job; search, with a run */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -6373,6 +6848,41 @@ export interface operations {
             };
         };
     };
+    "search-section": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SearchSection"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "search-bands": {
         parameters: {
             query?: {
@@ -6399,6 +6909,77 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ToleranceAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    searches: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SearchesResponse"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "begin-search": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BeginInBody"];
+            };
+        };
+        responses: {
+            /** @description Accepted */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RunsRun"];
                 };
             };
             /** @description What went wrong */
@@ -7053,6 +7634,272 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Rig"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "search-run": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RunsRun"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "delete-search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No Content */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    search: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SearchAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "search-build-bands": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+                /** @description Its place in the answer's builds, from 0 */
+                build: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ToleranceAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "search-build-order": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+                /** @description Its place in the answer's builds, from 0 */
+                build: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopOrder"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "search-build-stage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+                /** @description Its place in the answer's builds, from 0 */
+                build: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Stage"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "continue-search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RunsRun"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "stop-search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Number of the search */
+                run: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RunsRun"];
                 };
             };
             /** @description What went wrong */
