@@ -63,7 +63,6 @@ type row struct {
 	progress                  []byte
 	problem                   string
 	begun, ended, spent, leg0 int64 // ms; leg0 is when it was begun or continued last
-	share0                    float64
 	settled0                  int64
 }
 

@@ -32,23 +32,6 @@ func beats(a, b []float64, ra, rb int64) bool {
 	return less || ra < rb
 }
 
-// holds says that a member is at least as good as c in everything and better in something, so that nothing as good as c or worse gets on.
-func (f *front) holds(c []float64) bool {
-	if len(f.list) == 0 {
-		return false
-	}
-	if f.last < len(f.list) && better(f.list[f.last].Cost, c) {
-		return true
-	}
-	for i := range f.list {
-		if better(f.list[i].Cost, c) {
-			f.last = i
-			return true
-		}
-	}
-	return false
-}
-
 // beaten says that offer would turn a combination away.
 func (f *front) beaten(c []float64, rank int64) bool {
 	for i := range f.list {
@@ -57,17 +40,6 @@ func (f *front) beaten(c []float64, rank int64) bool {
 		}
 	}
 	return false
-}
-
-func better(a, b []float64) bool {
-	less := false
-	for i := range a {
-		if a[i] > b[i] {
-			return false
-		}
-		less = less || a[i] < b[i]
-	}
-	return less
 }
 
 // offer puts a combination on the front unless one there beats it, and takes off those that it beats. The costs are copied.

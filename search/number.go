@@ -1,8 +1,6 @@
 package search
 
 import (
-	"math"
-
 	"lowslung/channel"
 	"lowslung/quantity"
 	"lowslung/solid"
@@ -68,17 +66,6 @@ func cheapIndex(name string) int {
 		}
 	}
 	return -1
-}
-
-// A numbers holds all cheap numbers of one combination; NaN for what it has not.
-type numbers [cheapNumbers]float64
-
-func unknown() numbers {
-	var n numbers
-	for i := range n {
-		n[i] = math.NaN()
-	}
-	return n
 }
 
 // shown is a number as the answer has it.
