@@ -171,16 +171,20 @@ func TestPosesAgainstSciPy(t *testing.T) {
 		z, roll := one.task.Z, one.task.Roll
 		for k, to := range one.task.Path {
 			what := fmt.Sprintf("linkage %d (%s), point %d (z %.3f mm, roll %.3f°)", i, one.what, k, to[0], to[1]/deg)
-			st := travel.Reached
+			st, leapt := travel.Reached, false
 			for s := 1; s <= one.task.Steps && st == travel.Reached; s++ {
 				f := float64(s) / float64(one.task.Steps)
+				before := solver.Pose()
 				st = solver.Solve(z+f*(to[0]-z), roll+f*(to[1]-roll))
+				leapt = leapt || math.Abs(solver.Pose().Spin-before.Spin) > 0.5 || math.Abs(solver.Pose().Steer-before.Steer) > 0.5
 			}
 			z, roll = to[0], to[1]
 			want := answers[i][k]
 			if st != travel.Reached || want == nil {
 				lost++
-				if (st == travel.Reached) != (want != nil) {
+				// Past full reach the bare kernel may leap half a radian and more to where the links close again, which the mover, whose promise it is,
+				// does not let pass; SciPy may find that place or none.
+				if (st == travel.Reached) != (want != nil) && !(leapt && want == nil) {
 					t.Errorf("%s: status %v here, found by SciPy: %v", what, st, want != nil)
 				}
 				break

@@ -126,6 +126,9 @@ func (g *guard) step(tokens token.Tokens, i int) *Diagnostic {
 		if t.Type == token.SequenceEntryType { // the library would take the next key for its value
 			return g.fail("empty-value", t, `found "-" with nothing behind it, expected a value`)
 		}
+		if stray := g.stray(tokens, i); stray != nil { // the library would take it for the value all the same
+			return g.fail("syntax", stray, `found a value that belongs to no key, expected "key: value"; check the indentation and whether a ":" is missing its space`)
+		}
 		if g.empty++; g.empty > maxEmpty {
 			return g.fail("too-many", t, "found more than %d values left empty, expected values", maxEmpty)
 		}
@@ -198,6 +201,24 @@ func (g *guard) hollow(tokens token.Tokens, i int) bool {
 		}
 	}
 	return next.Position.Column <= owner.Position.Column
+}
+
+// stray is the text that follows the colon of a key in a block map on a line of its own, no further in than the key, and is no key; nil when there is none.
+func (g *guard) stray(tokens token.Tokens, i int) *token.Token {
+	if len(g.flow) > 0 || tokens[i].Type != token.MappingValueType {
+		return nil
+	}
+	j := i + 1
+	for j < len(tokens) && tokens[j].Type == token.CommentType {
+		j++
+	}
+	if j == len(tokens) || tokens[j].Position.Line == tokens[i].Position.Line || !isPlainToken(tokens[j]) {
+		return nil
+	}
+	if j+1 < len(tokens) && tokens[j+1].Type == token.MappingValueType {
+		return nil
+	}
+	return tokens[j]
 }
 
 // runes is a line in characters; the line asked for last is kept.

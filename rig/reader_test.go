@@ -178,3 +178,17 @@ func unlike(a, b *Node, path string) string {
 	}
 	return ""
 }
+
+// Text on a line of its own that is no further in than the key above it is no value of that key: the standard has no reading for it.
+func TestTextNoFurtherInThanItsKeyIsRefused(t *testing.T) {
+	for _, text := range []string{"     belly:\n    cage:{} \n", "belly:\ncage\n", "a:\n  b:\n  c\n"} {
+		if n, err := Parse("text", []byte(text)); err == nil {
+			t.Errorf("%q: read as %v, want it refused", text, n)
+		}
+	}
+	for _, text := range []string{"belly:\n  cage\n", "a:\nb: 1\n", "a:\n- 1\n"} {
+		if _, err := Parse("text", []byte(text)); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}

@@ -140,6 +140,7 @@ func (mv *Mover) close() bool {
 	}
 	mv.four = NewLinkage(from, to, want)
 	mv.solver = NewSolver(mv.four, pose)
+	mv.solver.most = mv.steps
 	mv.sign = sign
 	mv.at = pose
 	return true
