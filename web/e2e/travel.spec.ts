@@ -66,10 +66,14 @@ test('one wheel alone: the pose is the one the command line finds at that heave 
   for (let i = 0; i < 12; i++) await page.keyboard.press('ArrowRight');
   await expect(page.locator('output[data-wheel="rear left"]')).toHaveText('12.0\u00a0mm');
   await expect(page.locator('output[data-wheel="rear right"]')).toHaveText('0.0\u00a0mm');
-  // Wheel centres 101 mm from the middle, 12 mm apart in height: heave 6 mm, roll asin(12/202). Axle-frame geometry, by hand.
-  const roll = (Math.asin(12 / 202) * 180) / Math.PI;
+  // Wheel centres 101 mm from the middle, one 12 mm up from where it stands: heave 6 mm, and a roll, counted from the little that the rig leans at rest, with
+  // 202·(sin of it − sin at rest) = 12. Axle-frame geometry, by hand.
+  const rest = said(program, 0, 0);
+  const leans = (rest.left_wheel_z_mm - rest.right_wheel_z_mm) / 202;
+  const roll = ((Math.asin(12 / 202 + leans) - Math.asin(leans)) * 180) / Math.PI;
   const wanted = said(program, 6, roll);
-  expect(wanted.left_wheel_z_mm - said(program, 0, 0).left_wheel_z_mm).toBeCloseTo(12, 3);
+  expect(wanted.left_wheel_z_mm - rest.left_wheel_z_mm).toBeCloseTo(12, 3);
+  expect(wanted.right_wheel_z_mm - rest.right_wheel_z_mm).toBeCloseTo(0, 3);
   await expect(page.locator('[data-now="rear pinion angle"]')).toHaveText(`${wanted.pinion_angle_deg.toFixed(1)}°`);
   await expect(page.locator('[data-now="rear wheelbase"]')).toHaveText(`${wanted.wheelbase_mm.toFixed(1)}\u00a0mm`);
 });
