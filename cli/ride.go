@@ -252,6 +252,21 @@ func (p *printer) holding(t *ride.Torque) {
 			p.fourLoads(&h.LoadsN)...), p.n(h.ShiftedN), quantity.Fixed(h.RollDeg, 1)))
 	}
 	p.table([]string{"slope °", "drive " + p.unit(quantity.DimForce), "front shaft " + torque, "rear shaft " + torque, "front left", "front right", "rear left", "rear right", "shifted left", "rolls °"}, rows)
+	if len(t.Remedies) == 0 {
+		return
+	}
+	last := t.Sweep[len(t.Sweep)-1]
+	rows = [][]string{{"as it is", p.n(last.ShiftedN), quantity.Fixed(last.RollDeg, 1)}}
+	for _, r := range t.Remedies {
+		if r.ShiftedN == nil {
+			rows = append(rows, []string{r.Change, "no rest", "no rest"})
+			continue
+		}
+		rows = append(rows, []string{r.Change, p.n(*r.ShiftedN), quantity.Fixed(*r.RollDeg, 1)})
+	}
+	p.line("")
+	p.line("What would change that, at %s (each by itself)", degrees(last.SlopeDeg, p.units))
+	p.table([]string{"", "shifted left", "rolls °"}, rows)
 }
 
 func (p *printer) dampers(list []ride.Damping) {

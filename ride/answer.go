@@ -156,6 +156,15 @@ type Torque struct {
 	FirstLight    string    `json:"first_light" doc:"That wheel"`
 	TipDeg        *float64  `json:"tip_deg" doc:"Slope at which it tips"`
 	Sweep         []Holding `json:"sweep" nullable:"false" doc:"Slope by slope"`
+	Remedies      []Remedy  `json:"remedies" nullable:"false" doc:"The steepest of these slopes again with one thing changed at a time"`
+}
+
+// Remedy is what one change does to the drive's twist.
+type Remedy struct {
+	Change   string   `json:"change" doc:"What is changed, in words; a bar that is tried is an assumption"`
+	SlopeDeg float64  `json:"slope_deg" doc:"Nose up"`
+	ShiftedN *float64 `json:"shifted_n" doc:"Load that the torque then moves from the right wheels to the left ones; null when the rig does not come to rest there"`
+	RollDeg  *float64 `json:"roll_deg" doc:"What the torque then rolls the chassis, positive with the left side up; null when the rig does not come to rest there"`
 }
 
 // Holding is the rig held by its drive on one slope.

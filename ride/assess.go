@@ -319,6 +319,7 @@ func (a *Answer) twists(w *work, level *mark, o Options) {
 		t.Sweep = append(t.Sweep, Holding{SlopeDeg: h.angle / deg, DriveForceN: h.force, FrontShaftNMM: h.shaft[0], RearShaftNMM: h.shaft[1],
 			LoadsN: corners(h.load), ShiftedN: left(h.load) - left(h.plain.load), RollDeg: (h.roll - h.plain.roll) / deg, Pose: h.pose})
 	}
+	t.remedied(w.mc.model, o, by, keep)
 	a.Torque = t
 }
 

@@ -205,11 +205,10 @@ func (s *Store) upgradeOnce(ctx context.Context, p *goose.Provider) error {
 // identify says whether the file is a workshop that is up to date; an error when it is something else.
 func (s *Store) identify(ctx context.Context, db *sql.DB, p *goose.Provider) (current bool, err error) {
 	var id, tables int
-	if err := db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
-		return false, err
-	}
-	// A workshop that another process is just beginning has the table of migrations but not yet its mark.
-	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name <> 'goose_db_version'`).Scan(&tables); err != nil {
+	// A workshop that another process is just beginning has the table of migrations but not yet its mark. Both are read in one statement, as they stood at
+	// one moment: else that process may put mark and tables in between.
+	if err := db.QueryRowContext(ctx, `SELECT (SELECT application_id FROM pragma_application_id),
+		(SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name <> 'goose_db_version')`).Scan(&id, &tables); err != nil {
 		return false, err
 	}
 	if id != application && (id != 0 || tables > 0 || s.begun) {

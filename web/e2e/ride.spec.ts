@@ -23,7 +23,10 @@ interface Said {
     { tip_deg: number; rigid_deg: number; first_light: string; sweep: { angle_deg: number; loads_n: Loads }[] }
   >;
   ramp: { index: number; height_mm: number; sweep: { by_mm: number; loads_n: Loads }[] };
-  torque: { sweep: { slope_deg: number; shifted_n: number }[] };
+  torque: {
+    sweep: { slope_deg: number; shifted_n: number }[];
+    remedies: { change: string; roll_deg: number }[];
+  };
 }
 
 /** What the command line says, with the steps that the page asks for. */
@@ -200,6 +203,11 @@ test('ramp, blocks and drive: results of the command line; another slope; a wron
   await expect(result).toContainText(
     `${Math.abs(last.shifted_n).toFixed(2)}\u00a0N onto the ${last.shifted_n < 0 ? 'right' : 'left'} wheels`,
   );
+  const bar = said(program).torque.remedies[0];
+  if (!bar) throw new Error('nothing tried');
+  const row = page.locator('[data-remedies] tbody tr').nth(1);
+  await expect(row).toContainText(bar.change);
+  await expect(row).toContainText(`${bar.roll_deg.toFixed(1)}°`.replace('-', '−'));
 });
 
 test('a wish is worked out, put into the document, and comes true', async ({ page, bench }) => {

@@ -2969,6 +2969,25 @@ export interface components {
             /** @description On the way up; only when poses are asked for */
             sweep: components["schemas"]["RideRaised"][];
         };
+        RideRemedy: {
+            /** @description What is changed, in words; a bar that is tried is an assumption */
+            change: string;
+            /**
+             * Format: double
+             * @description What the torque then rolls the chassis, positive with the left side up; null when the rig does not come to rest there
+             */
+            roll_deg: number | null;
+            /**
+             * Format: double
+             * @description Load that the torque then moves from the right wheels to the left ones; null when the rig does not come to rest there
+             */
+            shifted_n: number | null;
+            /**
+             * Format: double
+             * @description Nose up
+             */
+            slope_deg: number;
+        };
         RideSetting: {
             /**
              * Format: double
@@ -3245,6 +3264,8 @@ export interface components {
              * @description Turns of the shaft for one of the rear wheels; null when not known
              */
             rear_ratio: number | null;
+            /** @description The steepest of these slopes again with one thing changed at a time */
+            remedies: components["schemas"]["RideRemedy"][];
             /** @description Slope by slope */
             sweep: components["schemas"]["RideHolding"][];
             /**
