@@ -55,6 +55,7 @@ test('every format is a file to keep, named by the rig', async ({ page, bench })
 
 test('with nothing ticked it says so, and keeps the table of numbers', async ({ page, bench }) => {
   await bench(bought, 'sheet');
+  await expect(page.getByRole('checkbox', { name: 'Cautions' })).toBeVisible(); // all() does not wait
   for (const box of await page.getByRole('checkbox').all()) await box.uncheck();
   await expect(page.getByText('Nothing is chosen: tick a section.')).toBeVisible();
   await expect(page.locator('iframe')).toHaveCount(0);
