@@ -103,7 +103,7 @@ func Judge(doc *rig.Document, values []Value, units quantity.System) []finding.F
 func judge(c *Channel, v float64, r Range, e *rig.Entry[rig.Target], units quantity.System) finding.Finding {
 	code, path := c.Word+"/target", "targets/"+e.Name
 	wanted := "wanted: " + r.words(c, units)
-	name := upper(c.Name)
+	name := finding.Sentence(c.Name)
 	over := cmp.Compare(v, r.To) > 0
 	const rounding = 1e-9
 	if v >= r.From-rounding && v <= r.To+rounding {
@@ -128,11 +128,4 @@ func (r Range) words(c *Channel, units quantity.System) string {
 		return "at least " + c.Format(r.From, units)
 	}
 	return c.Format(r.From, units) + " to " + c.Format(r.To, units)
-}
-
-func upper(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }

@@ -54,7 +54,7 @@ func (p *printer) findings(list []finding.Finding) {
 		}
 		lines := wrapped(f.Sentence, wide)
 		if f.Cure != "" && (f.Level == finding.Stop || f.Level == finding.Watch) {
-			lines = append(lines, wrapped("→ "+upperFirst(f.Cure)+".", wide)...)
+			lines = append(lines, wrapped("→ "+finding.Sentence(f.Cure)+".", wide)...)
 		}
 		for i, s := range lines {
 			if i > 0 {
@@ -123,13 +123,6 @@ func (p *printer) maybe(d *quantity.Dimension, v *float64, digits int) string {
 		return "–"
 	}
 	return p.num(d, *v, digits)
-}
-
-func upperFirst(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }
 
 // wrapped breaks a sentence into lines of at most wide letters.

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lowslung/balance"
+	"lowslung/finding"
 	"lowslung/quantity"
 	"lowslung/ride"
 )
@@ -124,7 +125,7 @@ func (p *printer) rideWish(w *ride.Wish) {
 	}
 	p.title("For %s", w.Want)
 	if w.Failed != "" {
-		p.line("%s", upperFirst(w.Failed)+".")
+		p.line("%s", finding.Sentence(w.Failed)+".")
 	}
 	var rows [][]string
 	for _, one := range []struct {
@@ -191,7 +192,7 @@ func (p *printer) tilt(t *ride.Tilt) {
 		if len(one.t.Sweep) == 0 {
 			continue
 		}
-		p.title("%s: load on each wheel square to the board, %s", upperFirst(one.name), p.unit(quantity.DimForce))
+		p.title("%s: load on each wheel square to the board, %s", finding.Sentence(one.name), p.unit(quantity.DimForce))
 		var rows [][]string
 		for _, q := range one.t.Sweep {
 			rows = append(rows, append([]string{quantity.Fixed(q.AngleDeg, 1)}, append(p.fourLoads(&q.LoadsN), quantity.Fixed(q.LeanDeg, 1))...))

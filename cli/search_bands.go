@@ -3,6 +3,7 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
+	"lowslung/finding"
 	"lowslung/quantity"
 	"lowslung/tolerance"
 )
@@ -63,7 +64,7 @@ func (p *printer) bands(a *tolerance.Answer) {
 	p.table([]string{"number", "as written", "from", "to", "most of it comes from"}, rows)
 	p.title("Worth measuring better first")
 	for _, m := range a.Measure {
-		p.line("%s", upperFirst(m.Text)+".")
+		p.line("%s", finding.Sentence(m.Text)+".")
 	}
 	p.line("")
 	p.line("%d builds tried, %d of them did not go together; seed %d.", a.Samples, a.Lost, a.Seed)

@@ -71,7 +71,7 @@ func (l *line) advice(a *Answer, o Options) (finding.Finding, bool) {
 	text += "."
 	if below >= 0 {
 		q := &a.Pinions[below]
-		text += fmt.Sprintf(" %s is slower and finer: %s, %s per hundredth, %.0f A.", upper(q.named()), speed(*q.SpeedMPerS), speed(*q.StepMPerS), *q.SlipCurrentA)
+		text += fmt.Sprintf(" %s is slower and finer: %s, %s per hundredth, %.0f A.", finding.Sentence(q.named()), speed(*q.SpeedMPerS), speed(*q.StepMPerS), *q.SlipCurrentA)
 	}
 	f.Sentence = text + " (Estimate.)"
 	return f, true

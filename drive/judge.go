@@ -37,7 +37,7 @@ func (l *line) judge(a *Answer, o Options) {
 	}
 	if len(a.Weak) > 0 {
 		w := a.Weak[0]
-		what := upper(w.Part) + " is the first to give way"
+		what := finding.Sentence(w.Part) + " is the first to give way"
 		load := w.What + " at " + quantity.Fixed(w.Stress, 0) + " MPa of the " + quantity.Fixed(w.Holds, 0) + " MPa it holds"
 		if w.Holds == 0 {
 			load = w.What + " " + quantity.DimTorque.Format(w.Torque, o.Units) + ", " + quantity.Fixed(1/w.Margin, 2) + " times what it is made for"
@@ -52,7 +52,7 @@ func (l *line) judge(a *Answer, o Options) {
 	for _, s := range a.Stages {
 		for _, mesh := range s.Meshes {
 			if c := mesh.ContactRatio; c != nil && *c < evenly {
-				add(finding.New(finding.Watch, "drive/contact-ratio", "%s and %s have a contact ratio of %.2f; below %.1f they run rough.", upper(mesh.From), mesh.To, *c, evenly).For("drive/stages"))
+				add(finding.New(finding.Watch, "drive/contact-ratio", "%s and %s have a contact ratio of %.2f; below %.1f they run rough.", finding.Sentence(mesh.From), mesh.To, *c, evenly).For("drive/stages"))
 			}
 		}
 	}
@@ -114,11 +114,4 @@ func (l *line) judgeHeat(a *Answer, add func(finding.Finding)) {
 		return
 	}
 	add(finding.New(finding.OK, "drive/heat", "Over the run profile the winding comes to about %.0f °C (estimate: %.1f K/W to %.0f °C air).", hot, l.motor.ToAir, air).For("drive/motor"))
-}
-
-func upper(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }

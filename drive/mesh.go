@@ -19,7 +19,7 @@ func (l *line) mesh(nameA, nameB string, a, b *rig.Part) Mesh {
 		return out
 	}
 	if math.Abs(ma-mb) > 1e-6 {
-		l.say(finding.New(finding.Stop, "drive/pitch", "%s and %s do not mesh: module %.4g against %.4g.", upper(nameA), nameB, ma, mb).For("chassis/parts/"+nameA, "chassis/parts/"+nameB).CuredBy("gears of one pitch"))
+		l.say(finding.New(finding.Stop, "drive/pitch", "%s and %s do not mesh: module %.4g against %.4g.", finding.Sentence(nameA), nameB, ma, mb).For("chassis/parts/"+nameA, "chassis/parts/"+nameB).CuredBy("gears of one pitch"))
 		return out
 	}
 	d := Distance(a.Gear.Teeth, b.Gear.Teeth, ma)

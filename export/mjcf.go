@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lowslung/form"
+	"lowslung/quantity"
 	"lowslung/solid"
 	"lowslung/travel"
 )
@@ -383,7 +384,7 @@ func (w *mjcf) wheel(wh *solid.Wheel, c solid.Carrier) {
 	}
 	if wh.Rate > 0 {
 		up := w.stance[c-1].R.MulT(solid.Vec{Z: 1}) // of the ground, in the axle's frame: an axle's own z leans with its pinion
-		w.line(`<joint type="slide" axis="%s %s %s" stiffness="%s" springref="%s" damping="8"/>`, si(up.X), si(up.Y), si(up.Z), si(wh.Rate*1000), si(mass*9.80665/(wh.Rate*1000)))
+		w.line(`<joint type="slide" axis="%s %s %s" stiffness="%s" springref="%s" damping="8"/>`, si(up.X), si(up.Y), si(up.Z), si(wh.Rate*1000), si(mass*quantity.Gravity/1000/(wh.Rate*1000)))
 	} else {
 		rigid := "the tyre rate of " + wh.Name + ", which is not known: the tyre is rigid"
 		if wh.Side != solid.Right {

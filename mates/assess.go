@@ -358,7 +358,7 @@ func (w *works) judge(a *Answer) {
 		if name == "" {
 			name = j.A + " and " + j.B
 		}
-		f := finding.New(finding.Stop, "mates/"+strings.ReplaceAll(j.Fit, " ", "-"), "%s: %s; %s.", upper(name), j.Fit, j.Reason).For(w.paths(j)...)
+		f := finding.New(finding.Stop, "mates/"+strings.ReplaceAll(j.Fit, " ", "-"), "%s: %s; %s.", finding.Sentence(name), j.Fit, j.Reason).For(w.paths(j)...)
 		if fits := w.cures(j); fits != "" {
 			f = f.CuredBy("%s", fits)
 		}
@@ -446,11 +446,4 @@ func (w *works) cures(j Joint) string {
 		}
 	}
 	return strings.Join(out, "; or ")
-}
-
-func upper(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }

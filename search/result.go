@@ -282,23 +282,16 @@ func (r *runner) loosen() *Loosen {
 		gains = ""
 	}
 	if w.need != byNumber || o.By >= never/2 {
-		out.Text = fmt.Sprintf("%s%d combinations fail nothing but %q.", upper(gains), o.Count, w.name())
+		out.Text = fmt.Sprintf("%s%d combinations fail nothing but %q.", finding.Sentence(gains), o.Count, w.name())
 		return out
 	}
 	out.Unit = w.ch.Dim.Shown(r.o.Units).Symbol
 	out.By = w.ch.Dim.In(o.By, out.Unit) - w.ch.Dim.In(0, out.Unit)
-	out.Text = fmt.Sprintf("%s%d combinations fail nothing but %s, the nearest by %s.", upper(gains), o.Count, w.name(), w.ch.Dim.FormatDigits(o.By, r.o.Units, w.ch.Digits+2))
+	out.Text = fmt.Sprintf("%s%d combinations fail nothing but %s, the nearest by %s.", finding.Sentence(gains), o.Count, w.name(), w.ch.Dim.FormatDigits(o.By, r.o.Units, w.ch.Digits+2))
 	return out
 }
 
 func lowered(s string) string { return strings.ToLower(s[:1]) + s[1:] }
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
 
 // trade is what a build gives and takes against another in what is preferred, in words.
 func (s *space) trade(before, after []channel.Value, from string, u quantity.System) string {

@@ -60,14 +60,7 @@ func cureOf(f *finding.Finding) string {
 	if f.Cure == "" || f.Level != finding.Stop && f.Level != finding.Watch {
 		return ""
 	}
-	return upperFirst(f.Cure) + "."
-}
-
-func upperFirst(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
+	return finding.Sentence(f.Cure) + "."
 }
 
 func (t *Table) markdown(b *strings.Builder) {

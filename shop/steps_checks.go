@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lowslung/mates"
+	"lowslung/quantity"
 	"lowslung/solid"
 	"lowslung/travel"
 )
@@ -196,7 +197,7 @@ func (w *working) onTheBoard() {
 			Do:    "Load on each wheel: one wheel on the scale, the others on blocks as high as the scale.",
 			Tools: []string{"kitchen scale", "three blocks"},
 			Checks: []Check{
-				w.gram("front left", c.FrontLeft/9.80665*1000), w.gram("front right", c.FrontRight/9.80665*1000), w.gram("rear left", c.RearLeft/9.80665*1000), w.gram("rear right", c.RearRight/9.80665*1000),
+				w.gram("front left", c.FrontLeft/quantity.Gravity*1e6), w.gram("front right", c.FrontRight/quantity.Gravity*1e6), w.gram("rear left", c.RearLeft/quantity.Gravity*1e6), w.gram("rear right", c.RearRight/quantity.Gravity*1e6),
 			},
 		})
 	}

@@ -106,7 +106,7 @@ func StrengthOf(m *solid.Model, o StrengthOptions) Strength {
 	push := force(out.PushN) + " along each link"
 	if out.PushN == 0 {
 		mass, _ := solid.CenterOfMass(m.Lumps(&solid.Stance{{R: solid.Identity}, {R: solid.Identity}}))
-		out.PushN = usualJolts * mass * 9.80665
+		out.PushN = usualJolts * mass * quantity.Gravity / 1000
 		push = fmt.Sprintf("%s along each link, %.0f times the rig's weight", force(out.PushN), usualJolts)
 		if mass == 0 {
 			out.PushN = usualStrike

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"lowslung/draw"
+	"lowslung/finding"
 )
 
 const (
@@ -255,17 +256,10 @@ func (t *Template) makeWords() string {
 	if t.Kind == "bend gauge" {
 		s = "Lay the bent rod on it: both edges have to be covered all along."
 		for _, w := range t.words[2:] {
-			s += " " + upper(w) + "."
+			s += " " + finding.Sentence(w) + "."
 		}
 	}
 	return s
-}
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }
 
 // table lists the holes under the picture, beside the arrows that say which way is which.

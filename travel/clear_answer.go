@@ -170,7 +170,7 @@ func (k *told) finding(list []told, shocked bool, o Options) finding.Finding {
 		}
 	}
 	if !k.Touching {
-		return finding.New(finding.Watch, "travel/close", "%s comes within %s of %s, %s.%s", capital(k.A), mm(k.GapMM, o.Units), k.B, where, twin).
+		return finding.New(finding.Watch, "travel/close", "%s comes within %s of %s, %s.%s", finding.Sentence(k.A), mm(k.GapMM, o.Units), k.B, where, twin).
 			For(k.APath, k.BPath).CuredBy("move or trim one of the two by %s more", mm(clearWatch-k.GapMM, o.Units))
 	}
 	level := finding.Watch
@@ -186,7 +186,7 @@ func (k *told) finding(list []told, shocked bool, o Options) finding.Finding {
 	if !shocked {
 		travel = "on the grid asked for (the shocks' travel is not known)"
 	}
-	return finding.New(level, "travel/contact", "%s touches %s %s: first %s, at %s in the chassis frame.%s", capital(k.A), k.B, travel, where, at, twin).
+	return finding.New(level, "travel/contact", "%s touches %s %s: first %s, at %s in the chassis frame.%s", finding.Sentence(k.A), k.B, travel, where, at, twin).
 		For(k.APath, k.BPath).CuredBy("%s", cure)
 }
 
@@ -201,13 +201,6 @@ func (k *Clearance) Where(u quantity.System) string {
 		return fmt.Sprintf("with both %s wheels down by %s", k.Axle, mm(-k.HeaveMM, u))
 	}
 	return fmt.Sprintf("with the left %s wheel at %s and the right at %s", k.Axle, mm(k.LeftMM, u), mm(k.RightMM, u))
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }
 
 // drawnIn says once which pairs are not judged because the drawing is coarse.
