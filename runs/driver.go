@@ -6,14 +6,14 @@ import (
 	"fmt"
 	"log/slog"
 	"net/url"
-	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/riverqueue/river"
 	"github.com/riverqueue/river/riverdriver/riversqlite"
 	"github.com/riverqueue/river/rivermigrate"
 	_ "modernc.org/sqlite" // the driver "sqlite"
+
+	"lowslung/store"
 )
 
 // All that is particular to SQLite. With riverpgxv5 the transaction type, the address and the schema change, and polling can be turned
@@ -70,11 +70,7 @@ func openFile(ctx context.Context, path string) (*sql.DB, error) {
 
 func address(path string) string {
 	q := url.Values{"_txlock": {"immediate"}, "_pragma": {"busy_timeout(10000)", "journal_mode(wal)", "synchronous(full)", "trusted_schema(0)"}}
-	path = filepath.ToSlash(path)
-	if !strings.HasPrefix(path, "/") { // C:/…
-		path = "/" + path
-	}
-	return "file://" + (&url.URL{Path: path}).EscapedPath() + "?" + q.Encode()
+	return store.FileURI(path) + "?" + q.Encode()
 }
 
 // A queue hands jobs out.

@@ -247,7 +247,7 @@ func (b *bench) travel(r *record) {
 		b.joints = append(b.joints, widest{measure: -1})
 	}
 	nr := len(rolls)
-	mh, mr := nearestZero(b.heaves), nearestZero(rolls)
+	mh, mr := travel.NearestZero(b.heaves), travel.NearestZero(rolls)
 	n := int(b.end) * ofAxle
 	wantJoint := b.need[n+shaftJoint] || b.need[n+shaftJointRoom]
 	wantShaft := b.need[n+shaftRoom]
@@ -413,16 +413,6 @@ func inward(i, k, mh, mr, nr int) (int, bool) {
 		return (i-1)*nr + k, true
 	}
 	return 0, false
-}
-
-func nearestZero(values []float64) int {
-	mid := 0
-	for i, v := range values {
-		if math.Abs(v) < math.Abs(values[mid]) {
-			mid = i
-		}
-	}
-	return mid
 }
 
 // least and most pass over what is not known yet.

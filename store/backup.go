@@ -32,7 +32,7 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 	if _, err := s.db.ExecContext(ctx, "VACUUM INTO ?", part); err != nil {
 		return fault(to, err)
 	}
-	db, err := sql.Open("sqlite", fileURI(part)+"?mode=ro")
+	db, err := sql.Open("sqlite", FileURI(part)+"?mode=ro")
 	if err != nil {
 		return fault(to, err)
 	}
@@ -220,7 +220,7 @@ func (s *Store) replace(ctx context.Context, source, kept string) error {
 		if !ok {
 			return fmt.Errorf("found a database driver that cannot restore (%T)", c)
 		}
-		b, err := d.NewRestore(fileURI(source) + "?mode=ro")
+		b, err := d.NewRestore(FileURI(source) + "?mode=ro")
 		if err != nil {
 			return err
 		}

@@ -135,11 +135,11 @@ func dsn(path string, pages int) string {
 	if pages > 0 {
 		q.Add("_pragma", fmt.Sprintf("max_page_count(%d)", pages))
 	}
-	return fileURI(path) + "?" + q.Encode()
+	return FileURI(path) + "?" + q.Encode()
 }
 
-// fileURI writes a path so that SQLite reads it back as it is, with whatever ? # % it holds.
-func fileURI(path string) string {
+// FileURI writes a path so that SQLite reads it back as it is, with whatever ? # % it holds.
+func FileURI(path string) string {
 	path = filepath.ToSlash(path)
 	if !strings.HasPrefix(path, "/") { // C:/…
 		path = "/" + path
@@ -153,7 +153,7 @@ func (s *Store) recognise(ctx context.Context) error {
 	if _, err := os.Stat(s.path); err != nil {
 		return nil // it is about to be made
 	}
-	db, err := sql.Open("sqlite", fmt.Sprintf("%s?_pragma=busy_timeout(%d)", fileURI(s.path), waiting.Milliseconds()))
+	db, err := sql.Open("sqlite", fmt.Sprintf("%s?_pragma=busy_timeout(%d)", FileURI(s.path), waiting.Milliseconds()))
 	if err != nil {
 		return err
 	}

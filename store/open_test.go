@@ -18,7 +18,7 @@ func TestOpenRefuses(t *testing.T) {
 	}
 	sqlite := func(t *testing.T, statements ...string) string {
 		folder := t.TempDir()
-		db, err := sql.Open("sqlite", fileURI(filepath.Join(folder, File)))
+		db, err := sql.Open("sqlite", FileURI(filepath.Join(folder, File)))
 		if err != nil {
 			t.Fatal(err)
 		}

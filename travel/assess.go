@@ -134,12 +134,7 @@ func sweep(m *solid.Model, st *Stand, end solid.End, o Options) (ax Axle, near [
 // value is reached from its neighbour.
 func fan(mv *Mover, start Pose, values []float64, at func(float64) (z, roll float64)) ([]Pose, []bool) {
 	poses, ok := make([]Pose, len(values)), make([]bool, len(values))
-	mid := 0
-	for i, v := range values {
-		if math.Abs(v) < math.Abs(values[mid]) {
-			mid = i
-		}
-	}
+	mid := NearestZero(values)
 	walk := func(from, to, by int) {
 		mv.Jump(start)
 		if from != mid {

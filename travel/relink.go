@@ -98,7 +98,7 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 	if len(w.grid) < nh*nr {
 		w.grid, w.there = make([][4]float64, nh*nr), make([]bool, nh*nr)
 	}
-	mh, mr := nearestZero(heaves), nearestZero(rolls)
+	mh, mr := NearestZero(heaves), NearestZero(rolls)
 	clear(w.there[:nh*nr])
 	z0 := mv.Design.Z
 	for pass := range 2 {
@@ -148,7 +148,7 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 // slowOver is Over for linkages that need least squares, in the same order.
 func (mv *Mover) slowOver(heaves, rolls []float64, visit func(i, k int, s *Solver) bool) {
 	nr := len(rolls)
-	mh, mr := nearestZero(heaves), nearestZero(rolls)
+	mh, mr := NearestZero(heaves), NearestZero(rolls)
 	poses := make(map[int]Pose, len(heaves)*nr)
 	starts, reached := fan(mv, mv.Design, heaves, func(h float64) (float64, float64) { return mv.Design.Z + h, mv.Design.Roll })
 	for i := range heaves {
@@ -259,7 +259,8 @@ func (s *Solver) nudge(d [4]float64) {
 	s.st, s.ct = advance(s.st, s.ct, d[3])
 }
 
-func nearestZero(values []float64) int {
+// NearestZero is the index of the value nearest zero, the first of equals: where a grid is begun.
+func NearestZero(values []float64) int {
 	mid := 0
 	for i, v := range values {
 		if math.Abs(v) < math.Abs(values[mid]) {
