@@ -75,18 +75,19 @@ func (f *searching) run(c *cobra.Command, p *printer, path string) error {
 		}
 		*one.into = s
 	}
+	written := c.Flags().Changed // 0 stands for what was left out
 	switch {
-	case f.take < 0:
+	case f.take < 1 && written("take"):
 		return fmt.Errorf("take: found %d, expected the number of a build, from 1", f.take)
 	case f.out != "" && f.take == 0:
 		return errors.New("output: expected along with --take, which says what to write")
 	case f.take > 0 && p.json:
 		return errors.New("found --take and --json, expected one of them")
-	case f.o.Workers < 0:
+	case f.o.Workers < 1 && written("workers"):
 		return fmt.Errorf("workers: found %d, expected 1 or more", f.o.Workers)
-	case f.o.Most < 0:
+	case f.o.Most <= 0 && written("most"):
 		return fmt.Errorf("most: found %g, expected a number above 0", f.o.Most)
-	case f.o.Asked < 0:
+	case f.o.Asked < 1 && written("asked"):
 		return fmt.Errorf("asked: found %d, expected a number above 0", f.o.Asked)
 	}
 	if f.o.Units = p.units; f.all || f.take > 6 {
