@@ -31,6 +31,8 @@ const usualAddr = "127.0.0.1:7411"
 type serving struct {
 	addr, workshop, units, rig string
 	noOpen, open, verbose      bool
+	searches                   shared
+	leave                      bool
 }
 
 func newServeCommand() *cobra.Command {
@@ -56,6 +58,8 @@ func (o *serving) flags(c *cobra.Command) {
 	f.BoolVar(&o.noOpen, "no-open", false, "do not open the browser")
 	f.BoolVar(&o.open, "open-to-network", false, "allow an address that other machines can reach: there are no passwords, whoever reaches it can read and change everything")
 	f.BoolVar(&o.verbose, "verbose", false, "log every request")
+	o.searches.flag(c, "the workshop's own file")
+	f.BoolVar(&o.leave, "leave-searches", false, "work on no search here; leave them to machines where lowslung work runs")
 }
 
 func (o *serving) run(c *cobra.Command) error {
@@ -69,6 +73,13 @@ func (o *serving) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	searches, err := o.searches.address()
+	if err != nil {
+		return err
+	}
+	if o.leave && searches == nil {
+		return errors.New("leave-searches: expected along with --searches, the database that the other machines look into")
+	}
 	l, err := o.listen(c)
 	if err != nil {
 		return err
@@ -81,9 +92,15 @@ func (o *serving) run(c *cobra.Command) error {
 	defer s.Close()
 	log := o.logger(c)
 	begin(ctx, c, s, log)
-	srv, err := server.New(server.Options{Store: s, Page: web.Dist(), Units: units, Log: log})
+	srv, err := server.New(server.Options{Store: s, Page: web.Dist(), Units: units, Log: log, Searches: searches, Leave: o.leave})
 	if err != nil {
 		return err
+	}
+	if searches != nil { // before the page is there: whoever named a database is told when it cannot be used
+		if err := srv.Wake(ctx); err != nil {
+			return err
+		}
+		fmt.Fprintf(c.ErrOrStderr(), "searches are kept in %s\n", searches)
 	}
 	url := "http://" + l.Addr().String()
 	fmt.Fprintf(c.OutOrStdout(), "listening on %s\n", url)

@@ -46,6 +46,7 @@ type Options struct {
 
 // A Task is what is worked on. Progress and Checkpoint may be called from any goroutine.
 type Task struct {
+	ID         string
 	File       string            // document searched from
 	Texts      map[string]string // of it, its bases and its bins
 	Options    Options
@@ -64,9 +65,10 @@ type row struct {
 	problem                   string
 	begun, ended, spent, leg0 int64 // ms; leg0 is when it was begun or continued last
 	settled0                  int64
+	now                       int64 // by the clock of the table
 }
 
-func (r *row) run(now time.Time) Run {
+func (r *row) run() Run {
 	out := Run{
 		ID: text(r.id), Rig: text(r.rig), File: r.file, Name: r.name, Revision: r.revision, State: r.state, Problem: r.problem,
 		Seconds: float64(r.spent) / 1000, BegunAt: time.UnixMilli(r.begun).UTC(),
@@ -83,7 +85,7 @@ func (r *row) run(now time.Time) Run {
 		t := time.UnixMilli(r.ended).UTC()
 		out.EndedAt = &t
 	}
-	if leg := float64(now.UnixMilli()-r.leg0) / 1000; r.state == Running && r.leg0 > 0 && leg > 0.5 && (out.Progress.Step == "travel" || out.Progress.Step == "join") {
+	if leg := float64(r.now-r.leg0) / 1000; r.state == Running && r.leg0 > 0 && leg > 0.5 && (out.Progress.Step == "travel" || out.Progress.Step == "join") {
 		if n := out.Progress.Evaluated + out.Progress.Cut - r.settled0; n > 0 {
 			rate := float64(n) / leg
 			left := float64(out.Progress.Space-out.Progress.Evaluated-out.Progress.Cut) / rate

@@ -51,13 +51,16 @@ type counted struct {
 
 func squares(n uint64) uint64 { return n * (n + 1) * (2*n + 1) / 6 } // closed form
 
-// TestMain is also the other process of TestKilled and TestSearchKilled.
+// TestMain is also the other process of TestKilled, TestSearchKilled and TestWorkers.
 func TestMain(m *testing.M) {
-	if path := os.Getenv("LOWSLUNG_RUNS_SEARCH"); path != "" {
-		child(path)
+	if at := os.Getenv("LOWSLUNG_RUNS_WORKER"); at != "" {
+		workerChild(at)
 	}
-	if path := os.Getenv("LOWSLUNG_RUNS_CHILD"); path != "" {
-		b := New(Setup{Path: path, Work: counting(10 * time.Millisecond)})
+	if at := os.Getenv("LOWSLUNG_RUNS_SEARCH"); at != "" {
+		child(at)
+	}
+	if at := os.Getenv("LOWSLUNG_RUNS_CHILD"); at != "" {
+		b := brisk(New(placed(at, Setup{Work: counting(10 * time.Millisecond)})))
 		if _, err := b.Begin(context.Background(), wish(50_000)); err != nil {
 			fmt.Println("failed:", err)
 			os.Exit(1)
@@ -68,16 +71,60 @@ func TestMain(m *testing.M) {
 			time.Sleep(100 * time.Millisecond)
 		}
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if began != nil {
+		began.stop()
+	}
+	os.Exit(code)
+}
+
+// placed puts a book where a text says: in a file, or in a database.
+func placed(at string, s Setup) Setup {
+	if !strings.HasPrefix(at, "postgres://") {
+		s.Path = at
+		return s
+	}
+	a, err := ParseAddress(at)
+	if err != nil {
+		panic(err)
+	}
+	s.Database, s.Workshop = a, "ours"
+	return s
+}
+
+// brisk has the death of a process found soon.
+func brisk(b *Book) *Book {
+	b.silence, b.pulse = 2*time.Second, 250*time.Millisecond
+	if b.patience > 0 {
+		b.patience = 1500 * time.Millisecond
+	}
+	return b
+}
+
+// onBoth runs a test on both bases: a file, and a database of its own.
+func onBoth(t *testing.T, test func(t *testing.T, at string)) {
+	t.Parallel() // they wait more than they work
+	t.Run("sqlite", func(t *testing.T) {
+		t.Parallel()
+		test(t, filepath.Join(t.TempDir(), "sub ?#%", File))
+	})
+	t.Run("postgres", func(t *testing.T) {
+		t.Parallel()
+		test(t, database(t))
+	})
 }
 
 func wish(n float64) Wish {
 	return Wish{Rig: 3, File: "a.rig.yaml", Name: "A", Revision: 2, Texts: map[string]string{"a.rig.yaml": "as it was"}, Options: Options{Most: n}}
 }
 
-func book(t *testing.T, path string, work func(context.Context, Task) ([]byte, error)) *Book {
+func book(t testing.TB, at string, work func(context.Context, Task) ([]byte, error)) *Book {
 	t.Helper()
-	b := New(Setup{Path: path, Work: work})
+	return closing(t, New(placed(at, Setup{Work: work})))
+}
+
+func closing(t testing.TB, b *Book) *Book {
+	t.Helper()
 	t.Cleanup(func() {
 		ctx, done := context.WithTimeout(context.Background(), 10*time.Second)
 		defer done()
@@ -88,7 +135,7 @@ func book(t *testing.T, path string, work func(context.Context, Task) ([]byte, e
 	return b
 }
 
-func until(t *testing.T, b *Book, id string, want func(Run) bool) Run {
+func until(t testing.TB, b *Book, id string, want func(Run) bool) Run {
 	t.Helper()
 	var r Run
 	for end := time.Now().Add(40 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
@@ -106,7 +153,7 @@ func until(t *testing.T, b *Book, id string, want func(Run) bool) Run {
 
 func is(s State) func(Run) bool { return func(r Run) bool { return r.State == s } }
 
-func answered(t *testing.T, b *Book, id string) counted {
+func answered(t testing.TB, b *Book, id string) counted {
 	t.Helper()
 	text, err := b.Answer(t.Context(), id)
 	if err != nil {
@@ -119,16 +166,17 @@ func answered(t *testing.T, b *Book, id string) counted {
 	return c
 }
 
-func TestRunToTheEnd(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "sub ?#%", File)
+func TestRunToTheEnd(t *testing.T) { onBoth(t, testRunToTheEnd) }
+
+func testRunToTheEnd(t *testing.T, at string) {
 	var mu sync.Mutex
 	var told []State
-	b := New(Setup{Path: path, Work: counting(2 * time.Millisecond), Tell: func(r Run) { mu.Lock(); told = append(told, r.State); mu.Unlock() }})
+	b := New(placed(at, Setup{Work: counting(2 * time.Millisecond), Tell: func(r Run) { mu.Lock(); told = append(told, r.State); mu.Unlock() }}))
 	defer b.Close(context.Background())
 	if list, err := b.List(t.Context(), 0); err != nil || len(list) != 0 {
 		t.Fatal(list, err)
 	}
-	if _, err := os.Stat(path); err == nil {
+	if _, err := os.Stat(at); err == nil {
 		t.Fatal("asking made a file")
 	}
 	r, err := b.Begin(t.Context(), wish(20_000))
@@ -180,8 +228,10 @@ func refusal(err error) Code {
 }
 
 // A run that was stopped goes on where it was, and ends as if nothing had happened. One that waits can be stopped as well.
-func TestStopAndContinue(t *testing.T) {
-	b := book(t, filepath.Join(t.TempDir(), File), counting(5*time.Millisecond))
+func TestStopAndContinue(t *testing.T) { onBoth(t, testStopAndContinue) }
+
+func testStopAndContinue(t *testing.T, at string) {
+	b := book(t, at, counting(5*time.Millisecond))
 	for range 2 {
 		if _, err := b.Begin(t.Context(), wish(30_000)); err != nil {
 			t.Fatal(err)
@@ -198,13 +248,13 @@ func TestStopAndContinue(t *testing.T) {
 	if r.Progress.Evaluated >= 30_000 || r.EndedAt == nil || r.Left != nil {
 		t.Fatalf("%+v", r)
 	}
-	at := uint64(r.Progress.Evaluated)
+	done := uint64(r.Progress.Evaluated)
 	if _, err := b.Continue(t.Context(), "1"); err != nil {
 		t.Fatal(err)
 	}
 	until(t, b, "1", is(Done))
-	if c := answered(t, b, "1"); c.Sum != squares(30_000) || c.From < at {
-		t.Errorf("%+v, was stopped at %d", c, at)
+	if c := answered(t, b, "1"); c.Sum != squares(30_000) || c.From < done {
+		t.Errorf("%+v, was stopped at %d", c, done)
 	}
 	if r, err := b.Get(t.Context(), "2"); err != nil || r.State != Stopped {
 		t.Errorf("%+v, %v", r, err)
@@ -212,9 +262,10 @@ func TestStopAndContinue(t *testing.T) {
 }
 
 // The program ends properly in the middle, and another one takes the run up.
-func TestClosedInTheMiddle(t *testing.T) {
-	path := filepath.Join(t.TempDir(), File)
-	first := New(Setup{Path: path, Work: counting(5 * time.Millisecond)})
+func TestClosedInTheMiddle(t *testing.T) { onBoth(t, testClosedInTheMiddle) }
+
+func testClosedInTheMiddle(t *testing.T, at string) {
+	first := New(placed(at, Setup{Work: counting(5 * time.Millisecond)}))
 	if _, err := first.Begin(t.Context(), wish(30_000)); err != nil {
 		t.Fatal(err)
 	}
@@ -225,7 +276,7 @@ func TestClosedInTheMiddle(t *testing.T) {
 	if _, err := first.Begin(t.Context(), wish(1)); err == nil {
 		t.Error("a book that is closed began a run")
 	}
-	second := book(t, path, counting(time.Millisecond))
+	second := book(t, at, counting(time.Millisecond))
 	if err := second.Wake(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -236,10 +287,11 @@ func TestClosedInTheMiddle(t *testing.T) {
 }
 
 // The program is killed in the middle (SIGKILL), and another one takes the run up from its last checkpoint.
-func TestKilled(t *testing.T) {
-	path := filepath.Join(t.TempDir(), File)
+func TestKilled(t *testing.T) { onBoth(t, testKilled) }
+
+func testKilled(t *testing.T, at string) {
 	other := exec.Command(os.Args[0])
-	other.Env = append(os.Environ(), "LOWSLUNG_RUNS_CHILD="+path)
+	other.Env = append(os.Environ(), "LOWSLUNG_RUNS_CHILD="+at)
 	out, err := other.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -264,7 +316,7 @@ func TestKilled(t *testing.T) {
 	if killed >= 50_000 {
 		t.Fatal("the child was done before it was killed")
 	}
-	b := book(t, path, counting(0))
+	b := brisk(book(t, at, counting(0)))
 	if err := b.Wake(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -278,8 +330,9 @@ func TestKilled(t *testing.T) {
 }
 
 // Two processes with one book: each run is worked on once.
-func TestTwoBooks(t *testing.T) {
-	path := filepath.Join(t.TempDir(), File)
+func TestTwoBooks(t *testing.T) { onBoth(t, testTwoBooks) }
+
+func testTwoBooks(t *testing.T, at string) {
 	var mu sync.Mutex
 	begun := map[string]int{}
 	work := func(ctx context.Context, k Task) ([]byte, error) {
@@ -288,7 +341,7 @@ func TestTwoBooks(t *testing.T) {
 		mu.Unlock()
 		return counting(time.Millisecond)(ctx, k)
 	}
-	one, two := book(t, path, work), book(t, path, work)
+	one, two := book(t, at, work), book(t, at, work)
 	for n := range 6 {
 		w := wish(2000)
 		w.Texts["n"] = fmt.Sprint(n)
@@ -323,9 +376,11 @@ func TestTwoBooks(t *testing.T) {
 }
 
 // An error is the run's, a panic too; both can be tried again.
-func TestWorkThatFails(t *testing.T) {
+func TestWorkThatFails(t *testing.T) { onBoth(t, testWorkThatFails) }
+
+func testWorkThatFails(t *testing.T, at string) {
 	times := 0
-	b := book(t, filepath.Join(t.TempDir(), File), func(context.Context, Task) ([]byte, error) {
+	b := book(t, at, func(context.Context, Task) ([]byte, error) {
 		times++
 		switch times {
 		case 1:
@@ -354,9 +409,10 @@ func TestWorkThatFails(t *testing.T) {
 }
 
 // The queue, which polls, is there only while there is something to do; a run that was put down meanwhile by a process that died is found.
-func TestQueueRests(t *testing.T) {
-	path := filepath.Join(t.TempDir(), File)
-	b := book(t, path, counting(0))
+func TestQueueRests(t *testing.T) { onBoth(t, testQueueRests) }
+
+func testQueueRests(t *testing.T, at string) {
+	b := brisk(book(t, at, counting(0)))
 	b.rest = 1
 	for n := range 2 {
 		r, err := b.Begin(t.Context(), wish(200))
@@ -370,7 +426,7 @@ func TestQueueRests(t *testing.T) {
 			}
 		}
 	}
-	id, err := b.add(t.Context(), wish(200), time.Now()) // put down, and no job made
+	id, err := b.add(t.Context(), wish(200)) // put down, and no job made
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -80,10 +79,10 @@ func searching(pause time.Duration) func(ctx context.Context, t Task) ([]byte, e
 }
 
 // child begins a search in a process of its own, and tells how far it is until it is killed.
-func child(path string) {
+func child(at string) {
 	list, err := texts()
 	if err == nil {
-		b := New(Setup{Path: path, Work: searching(30 * time.Millisecond)})
+		b := brisk(New(placed(at, Setup{Work: searching(30 * time.Millisecond)})))
 		_, err = b.Begin(context.Background(), Wish{Rig: 1, File: demo, Texts: list})
 		for err == nil {
 			var r Run
@@ -97,10 +96,11 @@ func child(path string) {
 }
 
 // A search whose process is killed in the middle goes on in the next one, and ends with the answer of one that was never disturbed.
-func TestSearchKilled(t *testing.T) {
-	path := filepath.Join(t.TempDir(), File)
+func TestSearchKilled(t *testing.T) { onBoth(t, testSearchKilled) }
+
+func testSearchKilled(t *testing.T, at string) {
 	c := exec.Command(os.Args[0])
-	c.Env = append(os.Environ(), "LOWSLUNG_RUNS_SEARCH="+path)
+	c.Env = append(os.Environ(), "LOWSLUNG_RUNS_SEARCH="+at)
 	out, err := c.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -117,7 +117,7 @@ func TestSearchKilled(t *testing.T) {
 		if state != Waiting && state != Running {
 			t.Fatalf("the child was %s before it was killed", state)
 		}
-		if settled > 0 && checkpointed(path) {
+		if settled > 0 && checkpointed(at) {
 			break
 		}
 	}
@@ -126,7 +126,7 @@ func TestSearchKilled(t *testing.T) {
 	}
 	_ = c.Wait()
 
-	b := book(t, path, searching(0))
+	b := brisk(book(t, at, searching(0)))
 	if err := b.Wake(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -165,13 +165,14 @@ func TestSearchKilled(t *testing.T) {
 	}
 }
 
-// checkpointed says whether a checkpoint of the run is on the disk.
-func checkpointed(path string) bool {
-	db, err := openFile(context.Background(), path)
+// checkpointed says whether a checkpoint of the run is kept.
+func checkpointed(at string) bool {
+	s := placed(at, Setup{})
+	b, err := s.base(context.Background())
 	if err != nil {
 		return false
 	}
-	defer db.Close()
+	defer b.close()
 	var n int
-	return db.QueryRow(`SELECT count(*) FROM run WHERE checkpoint IS NOT NULL`).Scan(&n) == nil && n > 0
+	return b.db.QueryRow(`SELECT count(*) FROM run WHERE checkpoint IS NOT NULL`).Scan(&n) == nil && n > 0
 }

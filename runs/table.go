@@ -10,13 +10,15 @@ import (
 	"time"
 )
 
-// The statements on the table of runs.
+// The statements on the table of runs. What a workshop asks is answered of its own runs; what a process works on may be anybody's.
 
-const columns = `id, rig, file, name, revision, state, progress, problem, begun, ended, spent, leg, settled`
+func (b *Book) columns() string {
+	return `id, rig, file, name, revision, state, progress, problem, begun, ended, spent, leg, settled, ` + b.base.now
+}
 
 func scan(from interface{ Scan(...any) error }) (row, error) {
 	var r row
-	err := from.Scan(&r.id, &r.rig, &r.file, &r.name, &r.revision, &r.state, &r.progress, &r.problem, &r.begun, &r.ended, &r.spent, &r.leg0, &r.settled0)
+	err := from.Scan(&r.id, &r.rig, &r.file, &r.name, &r.revision, &r.state, &r.progress, &r.problem, &r.begun, &r.ended, &r.spent, &r.leg0, &r.settled0, &r.now)
 	return r, err
 }
 
@@ -25,7 +27,7 @@ func (b *Book) one(ctx context.Context, id string) (row, error) {
 	if err != nil || n < 1 {
 		return row{}, &Error{NotFound, fmt.Sprintf("found no search %q", id)}
 	}
-	r, err := scan(b.db.QueryRowContext(ctx, `SELECT `+columns+` FROM run WHERE id = $1`, n))
+	r, err := scan(b.base.db.QueryRowContext(ctx, `SELECT `+b.columns()+` FROM run WHERE id = $1 AND ($2 = '' OR workshop = $2)`, n, b.Workshop))
 	if errors.Is(err, sql.ErrNoRows) {
 		return r, &Error{NotFound, fmt.Sprintf("found no search %s; it may have been deleted", id)}
 	}
@@ -33,7 +35,15 @@ func (b *Book) one(ctx context.Context, id string) (row, error) {
 }
 
 func (b *Book) all(ctx context.Context) ([]row, error) {
-	rows, err := b.db.QueryContext(ctx, `SELECT `+columns+` FROM run ORDER BY id DESC`)
+	return rowsOf(b.base.db.QueryContext(ctx, `SELECT `+b.columns()+` FROM run WHERE $1 = '' OR workshop = $1 ORDER BY id DESC`, b.Workshop))
+}
+
+// moving are the runs that go on.
+func (b *Book) moving(ctx context.Context) ([]row, error) {
+	return rowsOf(b.base.db.QueryContext(ctx, `SELECT `+b.columns()+` FROM run WHERE state IN ('waiting', 'running') AND ($1 = '' OR workshop = $1)`, b.Workshop))
+}
+
+func rowsOf(rows *sql.Rows, err error) ([]row, error) {
 	if err != nil {
 		return nil, err
 	}
@@ -49,7 +59,7 @@ func (b *Book) all(ctx context.Context) ([]row, error) {
 	return out, rows.Err()
 }
 
-func (b *Book) add(ctx context.Context, w Wish, now time.Time) (int64, error) {
+func (b *Book) add(ctx context.Context, w Wish) (int64, error) {
 	texts, err := json.Marshal(w.Texts)
 	if err != nil {
 		return 0, err
@@ -59,24 +69,34 @@ func (b *Book) add(ctx context.Context, w Wish, now time.Time) (int64, error) {
 		return 0, err
 	}
 	var id int64
-	err = b.db.QueryRowContext(ctx, `INSERT INTO run (rig, file, name, revision, texts, options, state, begun) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) RETURNING id`,
-		w.Rig, w.File, w.Name, w.Revision, texts, options, Waiting, now.UnixMilli()).Scan(&id)
+	err = b.base.db.QueryRowContext(ctx, `INSERT INTO run (workshop, rig, file, name, revision, texts, options, state, begun)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, `+b.base.now+`) RETURNING id`,
+		b.Workshop, w.Rig, w.File, w.Name, w.Revision, texts, options, string(Waiting)).Scan(&id)
 	return id, err
 }
 
+// forget deletes the workshop's oldest runs that ended beyond those kept.
+func (b *Book) forget(ctx context.Context) error {
+	_, err := b.base.db.ExecContext(ctx, `DELETE FROM run WHERE workshop = $1 AND state IN ('done', 'failed', 'stopped')
+		AND id NOT IN (SELECT id FROM run WHERE workshop = $1 ORDER BY id DESC LIMIT $2)`, b.Workshop, kept)
+	return err
+}
+
+// silent says in SQL that the process that works on a run has not been heard of for too long.
+func (b *Book) silent() string {
+	return `alive < ` + b.base.now + ` - ` + strconv.FormatInt(b.silence.Milliseconds(), 10)
+}
+
 // claim makes this process the one that works on a run; false when there is nothing to do, or another one does it.
-func (b *Book) claim(ctx context.Context, id int64, now time.Time) (Task, bool, error) {
-	var t Task
-	res, err := b.db.ExecContext(ctx, `UPDATE run SET state = $1, owner = $2, alive = $3, leg = $3, ended = 0, problem = '', stop = 0
-		WHERE id = $4 AND (state = $5 OR state = $1 AND alive < $6)`, Running, b.name, now.UnixMilli(), id, Waiting, now.Add(-silence).UnixMilli())
-	if err != nil {
-		return t, false, err
-	}
-	if n, err := res.RowsAffected(); err != nil || n == 0 {
-		return t, false, err
-	}
+func (b *Book) claim(ctx context.Context, id int64) (Task, bool, error) {
+	t := Task{ID: text(id)}
 	var texts, options, progress []byte
-	err = b.db.QueryRowContext(ctx, `SELECT file, texts, options, checkpoint, progress FROM run WHERE id = $1`, id).Scan(&t.File, &texts, &options, &t.Resume, &progress)
+	err := b.base.db.QueryRowContext(ctx, `UPDATE run SET state = 'running', owner = $1, alive = `+b.base.now+`, leg = `+b.base.now+`, ended = 0, problem = '', stop = 0
+		WHERE id = $2 AND (state = 'waiting' OR state = 'running' AND stop = 0 AND `+b.silent()+`)
+		RETURNING file, texts, options, checkpoint, progress`, b.name, id).Scan(&t.File, &texts, &options, &t.Resume, &progress)
+	if errors.Is(err, sql.ErrNoRows) {
+		return t, false, nil
+	}
 	if err == nil {
 		err = errors.Join(json.Unmarshal(texts, &t.Texts), json.Unmarshal(options, &t.Options))
 	}
@@ -88,76 +108,105 @@ func (b *Book) claim(ctx context.Context, id int64, now time.Time) (Task, bool, 
 	if t.Resume == nil { // it begins anew
 		p.Evaluated, p.Cut = 0, 0
 	}
-	_, err = b.db.ExecContext(ctx, `UPDATE run SET settled = $1 WHERE id = $2`, p.Evaluated+p.Cut, id)
+	_, err = b.base.db.ExecContext(ctx, `UPDATE run SET settled = $1 WHERE id = $2 AND owner = $3`, p.Evaluated+p.Cut, id, b.name)
 	return t, err == nil, err
 }
 
-// beat writes down how far a run is, and says whether it is to go on. A run that is not ours any more must not.
-func (b *Book) beat(ctx context.Context, id int64, progress []byte, spent time.Duration, now time.Time) (goOn bool, err error) {
-	res, err := b.db.ExecContext(ctx, `UPDATE run SET alive = $1, spent = spent + $2, progress = COALESCE($3, progress) WHERE id = $4 AND owner = $5 AND state = $6`,
-		now.UnixMilli(), spent.Milliseconds(), null(progress), id, b.name, Running)
-	if err != nil {
-		return true, err
-	}
-	if n, err := res.RowsAffected(); err != nil || n == 0 {
-		return err != nil, err
-	}
+// A word is what a process hears when it has written down how far a run is.
+type word int
+
+const (
+	goOn word = iota
+	stopIt
+	lost // it is not this process's any more
+)
+
+// beat writes down how far a run is.
+func (b *Book) beat(ctx context.Context, id int64, progress []byte, spent time.Duration) (word, error) {
 	var stop int
-	err = b.db.QueryRowContext(ctx, `SELECT stop FROM run WHERE id = $1`, id).Scan(&stop)
-	return stop == 0, err
+	err := b.base.db.QueryRowContext(ctx, `UPDATE run SET alive = `+b.base.now+`, spent = spent + $1, progress = COALESCE($2, progress)
+		WHERE id = $3 AND owner = $4 AND state = 'running' RETURNING stop`, spent.Milliseconds(), null(progress), id, b.name).Scan(&stop)
+	switch {
+	case errors.Is(err, sql.ErrNoRows):
+		return lost, nil
+	case err == nil && stop != 0:
+		return stopIt, nil
+	}
+	return goOn, err
 }
 
 func (b *Book) keep(ctx context.Context, id int64, checkpoint []byte) error {
-	_, err := b.db.ExecContext(ctx, `UPDATE run SET checkpoint = $1 WHERE id = $2 AND owner = $3 AND state = $4`, checkpoint, id, b.name, Running)
+	_, err := b.base.db.ExecContext(ctx, `UPDATE run SET checkpoint = $1 WHERE id = $2 AND owner = $3 AND state = 'running'`, checkpoint, id, b.name)
 	return err
 }
 
 // end writes down what became of a run. Only a run that can be continued keeps its checkpoint.
-func (b *Book) end(ctx context.Context, id int64, to State, answer []byte, problem string, now time.Time) error {
-	ended := now.UnixMilli()
+func (b *Book) end(ctx context.Context, id int64, to State, answer []byte, problem string) error {
+	ended := b.base.now
 	if to == Waiting {
-		ended = 0
+		ended = `0`
 	}
-	_, err := b.db.ExecContext(ctx, `UPDATE run SET state = $1, answer = $2, problem = $3, ended = $4, owner = '', stop = 0,
-		checkpoint = CASE WHEN $1 IN ('stopped', 'waiting', 'failed') THEN checkpoint ELSE NULL END WHERE id = $5 AND owner = $6 AND state = $7`,
-		to, null(answer), problem, ended, id, b.name, Running)
+	checkpoint := `checkpoint`
+	if to == Done {
+		checkpoint = `NULL`
+	}
+	_, err := b.base.db.ExecContext(ctx, `UPDATE run SET state = $1, answer = $2, problem = $3, ended = `+ended+`, owner = '', stop = 0, checkpoint = `+checkpoint+`
+		WHERE id = $4 AND owner = $5 AND state = 'running'`, string(to), null(answer), problem, id, b.name)
 	return err
 }
 
-// move takes a run from one of the states to another; false when it is in none of them.
-func (b *Book) move(ctx context.Context, id int64, to State, ended int64, from ...State) (bool, error) {
+// move takes a run that nobody works on from one of the states to another; false when it is in none of them.
+func (b *Book) move(ctx context.Context, id int64, to State, from ...State) (bool, error) {
+	ended := b.base.now
+	if to == Waiting {
+		ended = `0`
+	}
 	for _, f := range from {
-		res, err := b.db.ExecContext(ctx, `UPDATE run SET state = $1, ended = $2, stop = 0, owner = '' WHERE id = $3 AND state = $4`, to, ended, id, f)
-		if err != nil {
-			return false, err
-		}
-		if n, err := res.RowsAffected(); err != nil || n > 0 {
-			return n > 0, err
+		ok, err := b.changed(ctx, `UPDATE run SET state = $1, ended = `+ended+`, stop = 0, owner = '' WHERE id = $2 AND state = $3`, string(to), id, string(f))
+		if err != nil || ok {
+			return ok, err
 		}
 	}
 	return false, nil
 }
 
-// orphans are runs that nobody works on though someone should: whose process is silent, or, at the beginning, that wait without a job.
-func (b *Book) orphans(ctx context.Context, waiting bool, now time.Time) ([]int64, error) {
-	wait := ""
-	if waiting {
-		wait = string(Waiting)
-	}
-	rows, err := b.db.QueryContext(ctx, `SELECT id FROM run WHERE state = $1 AND alive < $2 OR state = $3 ORDER BY id`, Running, now.Add(-silence).UnixMilli(), wait)
+// ask marks a run that is being worked on to be stopped; false when it is not.
+func (b *Book) ask(ctx context.Context, id int64) (bool, error) {
+	return b.changed(ctx, `UPDATE run SET stop = 1 WHERE id = $1 AND state = 'running'`, id)
+}
+
+func (b *Book) changed(ctx context.Context, statement string, args ...any) (bool, error) {
+	res, err := b.base.db.ExecContext(ctx, statement, args...)
 	if err != nil {
-		return nil, err
+		return false, err
+	}
+	n, err := res.RowsAffected()
+	return n > 0, err
+}
+
+// orphans are runs that someone should work on and nobody does: that wait, or whose process is silent. It says whether any run goes on at
+// all. One that was to be stopped when its process died is stopped now.
+func (b *Book) orphans(ctx context.Context) (list []int64, todo bool, err error) {
+	if err := b.base.db.QueryRowContext(ctx, `SELECT EXISTS (SELECT 1 FROM run WHERE state IN ('waiting', 'running'))`).Scan(&todo); err != nil || !todo {
+		return nil, todo, err
+	}
+	if _, err := b.base.db.ExecContext(ctx, `UPDATE run SET state = 'stopped', ended = `+b.base.now+`, stop = 0, owner = ''
+		WHERE state = 'running' AND stop = 1 AND `+b.silent()); err != nil {
+		return nil, true, err
+	}
+	rows, err := b.base.db.QueryContext(ctx, `SELECT id FROM run WHERE state = 'waiting' OR state = 'running' AND `+b.silent()+` ORDER BY id`)
+	if err != nil {
+		return nil, true, err
 	}
 	defer rows.Close()
-	var out []int64
 	for rows.Next() {
 		var id int64
 		if err := rows.Scan(&id); err != nil {
-			return nil, err
+			return nil, true, err
 		}
-		out = append(out, id)
+		list = append(list, id)
 	}
-	return out, rows.Err()
+	return list, true, rows.Err()
 }
 
 // null is a blob, or NULL when there is none.

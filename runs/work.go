@@ -15,6 +15,7 @@ import (
 var (
 	errStopped = errors.New("stopped by the builder")
 	errLost    = errors.New("another process works on it")
+	errAlone   = errors.New("the database does not answer, and another process may take it up")
 )
 
 const tells = 200 * time.Millisecond // changes of one run are told at least so far apart
@@ -22,7 +23,7 @@ const tells = 200 * time.Millisecond // changes of one run are told at least so 
 // work does one job: it claims the run, works on it until it is done, stopped or let go of, and writes down what became of it. Errors are
 // the run's, not river's: the job is over either way.
 func (b *Book) work(ctx context.Context, id int64) error {
-	t, mine, err := b.claim(ctx, id, time.Now())
+	t, mine, err := b.claim(ctx, id)
 	if err != nil || !mine {
 		return err
 	}
@@ -39,11 +40,15 @@ func (b *Book) work(ctx context.Context, id int64) error {
 	write := context.WithoutCancel(ctx) // what was found is written down though the program is ending
 
 	k := &keeper{b: b, id: id, began: time.Now(), stop: stop}
+	if b.patience > 0 {
+		k.alone = time.AfterFunc(b.patience, func() { stop(errAlone) })
+		defer k.alone.Stop()
+	}
 	t.Progress, t.Checkpoint = k.progress, k.checkpoint
 	beating, still := context.WithCancel(write)
 	var beside sync.WaitGroup
 	beside.Go(func() { k.beats(beating) })
-	if _, err := b.told(write, id); err != nil {
+	if _, err := b.tellOf(write, id); err != nil {
 		b.Log.WarnContext(ctx, "a run could not be told of", "cause", err)
 	}
 	answer, err := b.guarded(at, t)
@@ -56,21 +61,41 @@ func (b *Book) work(ctx context.Context, id int64) error {
 	case err == nil:
 	case errors.Is(cause, errStopped):
 		to, answer = Stopped, nil
-	case errors.Is(cause, errLost):
+	case errors.Is(cause, errLost), errors.Is(cause, errAlone):
 		return nil
 	case ctx.Err() != nil: // the program ends
 		to, answer = Waiting, nil
 	default:
 		to, answer, problem = Failed, nil, err.Error()
 	}
-	if err := b.end(write, id, to, answer, problem, time.Now()); err != nil {
+	if err := b.settle(write, id, to, answer, problem); err != nil {
 		return err
 	}
-	_, err = b.told(write, id)
+	_, err = b.tellOf(write, id)
 	if e := new(Error); errors.As(err, &e) { // deleted meanwhile
 		err = nil
 	}
 	return err
+}
+
+// settle writes down what became of a run. A database that is away is waited for: what took an hour is not lost for a broken connection.
+// Another process may take the run up meanwhile; then it is that one's.
+func (b *Book) settle(ctx context.Context, id int64, to State, answer []byte, problem string) error {
+	if b.patience == 0 {
+		return b.end(ctx, id, to, answer, problem)
+	}
+	for tries := 0; ; tries++ {
+		at, done := context.WithTimeout(ctx, b.patience)
+		err := b.end(at, id, to, answer, problem)
+		done()
+		if err == nil || tries == 20 || b.living.Err() != nil || CodeOf(b.Database.explained(err)) != Away {
+			return err
+		}
+		select {
+		case <-b.living.Done():
+		case <-time.After(b.patience / 4):
+		}
+	}
 }
 
 // guarded does the work; a panic becomes the run's error, with its place in the log.
@@ -86,9 +111,10 @@ func (b *Book) guarded(ctx context.Context, t Task) (answer []byte, err error) {
 
 // A keeper writes down how far a run is.
 type keeper struct {
-	b    *Book
-	id   int64
-	stop context.CancelCauseFunc
+	b     *Book
+	id    int64
+	stop  context.CancelCauseFunc
+	alone *time.Timer // lets go of the run when it could not be written down for too long; nil on a machine of its own
 
 	mu    sync.Mutex
 	began time.Time // of the time not yet written down
@@ -127,7 +153,7 @@ func (k *keeper) glance(progress []byte) Run {
 	r.spent += time.Since(k.began).Milliseconds()
 	k.mu.Unlock()
 	r.progress = progress
-	return r.run(time.Now())
+	return r.run()
 }
 
 func (k *keeper) checkpoint(state []byte) {
@@ -138,7 +164,7 @@ func (k *keeper) checkpoint(state []byte) {
 
 // beats writes down what there is, every pulse, until ctx ends.
 func (k *keeper) beats(ctx context.Context) {
-	clock := time.NewTicker(pulse)
+	clock := time.NewTicker(k.b.pulse)
 	defer clock.Stop()
 	for {
 		select {
@@ -152,6 +178,11 @@ func (k *keeper) beats(ctx context.Context) {
 
 // last writes down what there is now: the checkpoint first, so that progress never claims more than could be taken up again.
 func (k *keeper) last(ctx context.Context) {
+	if k.b.patience > 0 { // a connection may hang
+		var done context.CancelFunc
+		ctx, done = context.WithTimeout(ctx, k.b.patience)
+		defer done()
+	}
 	k.mu.Lock()
 	now, state, spent := k.now, k.state, time.Since(k.began)
 	k.now, k.state, k.began = nil, nil, time.Now()
@@ -161,16 +192,20 @@ func (k *keeper) last(ctx context.Context) {
 			k.b.Log.WarnContext(ctx, "a checkpoint could not be kept; the next one will be tried", "cause", err)
 		}
 	}
-	goOn, err := k.b.beat(ctx, k.id, now, spent, time.Now())
-	if err != nil && ctx.Err() == nil {
-		k.b.Log.WarnContext(ctx, "a run's progress could not be kept", "cause", err)
-	}
-	if goOn || err != nil {
-		return
-	}
-	if r, err := k.b.one(ctx, text(k.id)); err == nil && r.state == Running {
+	heard := time.Now()
+	word, err := k.b.beat(ctx, k.id, now, spent)
+	switch {
+	case err != nil:
+		if ctx.Err() == nil {
+			k.b.Log.WarnContext(ctx, "a run's progress could not be kept", "cause", err)
+		}
+	case word == stopIt:
 		k.stop(errStopped)
-	} else {
+	case word == lost:
 		k.stop(errLost)
+	default:
+		if k.alone != nil && k.alone.Stop() {
+			k.alone.Reset(k.b.patience - time.Since(heard))
+		}
 	}
 }

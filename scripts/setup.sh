@@ -1,6 +1,6 @@
 #!/bin/sh
-# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo, readers of 3MF, STL, PDF and DXF and compilers for the reference checks; a browser for
-# the page.
+# Installs what the tests need and the machine lacks: SciPy, FCL, MuJoCo, readers of 3MF, STL, PDF and DXF and compilers for the reference checks; PostgreSQL for
+# shared searches; a browser for the page.
 set -eu
 missing=""
 need() { # command or file that shows it is there, Debian package that brings it
@@ -18,6 +18,12 @@ need /usr/include/ccd libccd-dev
 need /usr/include/lib3mf lib3mf-dev
 need pdftocairo poppler-utils
 need /usr/lib/python3/dist-packages/ezdxf python3-ezdxf
+# PostgreSQL for the searches that several machines share. Debian has its programs out of the path; the tests find them there.
+found=""
+for file in /usr/lib/postgresql/*/bin/initdb; do
+	if [ -e "$file" ]; then found="$file"; fi
+done
+if [ -z "$found" ]; then need initdb postgresql; fi
 if [ -n "$missing" ]; then
 	if ! command -v apt-get >/dev/null 2>&1; then
 		echo "these Debian packages are needed and apt-get is not here to install them:$missing" >&2
@@ -27,6 +33,12 @@ if [ -n "$missing" ]; then
 	if [ "$(id -u)" != 0 ]; then as_root="sudo"; fi
 	export DEBIAN_FRONTEND=noninteractive
 	$as_root apt-get update -qq
+	case "$missing" in
+	*" postgresql"*) # the tests run servers of their own: the package must neither make one nor begin it
+		$as_root apt-get install -y -qq --no-install-recommends postgresql-common </dev/null
+		$as_root sed -i 's/^#* *create_main_cluster.*/create_main_cluster = false/' /etc/postgresql-common/createcluster.conf
+		;;
+	esac
 	# shellcheck disable=SC2086
 	$as_root apt-get install -y -qq --no-install-recommends $missing </dev/null
 fi

@@ -8,6 +8,7 @@ import (
 	"lowslung/mates"
 	"lowslung/ride"
 	"lowslung/rig"
+	"lowslung/runs"
 	orders "lowslung/shop"
 	"lowslung/solid"
 	"lowslung/store"
@@ -41,7 +42,7 @@ func (s *Server) foundBuild(ctx context.Context, in BuildID) (found, from *store
 const foundName = "found by search.rig.yaml"
 
 func loaded(texts map[string]string, file string) (*store.Loaded, error) {
-	b, err := rig.Load(source(texts), file)
+	b, err := rig.Load(runs.Source(texts), file)
 	if err != nil {
 		return nil, err
 	}

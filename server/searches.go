@@ -54,8 +54,11 @@ func (s *Server) runsWrong(ctx context.Context, err error) error {
 		return s.wrong(ctx, err)
 	}
 	p := &Problem{Title: titles[store.NotFound], Status: http.StatusNotFound, Code: string(store.NotFound), Detail: e.Text}
-	if e.Code == runs.Refused {
+	switch e.Code {
+	case runs.Refused:
 		p.Title, p.Status, p.Code = "Not now", http.StatusConflict, string(e.Code)
+	case runs.Away:
+		p.Title, p.Status, p.Code = "Searches are away", http.StatusServiceUnavailable, string(e.Code)
 	}
 	return p
 }
@@ -172,33 +175,4 @@ func (s *Server) found(ctx context.Context, run string) (*search.Answer, error) 
 	}
 	a := new(search.Answer)
 	return a, s.wrong(ctx, json.Unmarshal(text, a))
-}
-
-// seek does the work of a run.
-func seek(ctx context.Context, t runs.Task) ([]byte, error) {
-	b, err := rig.Load(source(t.Texts), t.File)
-	if err != nil {
-		return nil, err
-	}
-	units, err := quantity.ParseSystem(t.Options.Units)
-	if err != nil {
-		return nil, err
-	}
-	a, err := search.Run(ctx, b, search.Options{
-		Builds: t.Options.Builds, Most: t.Options.Most, Units: units, Progress: t.Progress, Checkpoint: t.Checkpoint, Resume: t.Resume,
-	})
-	if err != nil {
-		return nil, err
-	}
-	return json.Marshal(a)
-}
-
-func source(texts map[string]string) rig.Source {
-	return func(name string) ([]byte, error) {
-		text, ok := texts[name]
-		if !ok {
-			return nil, fmt.Errorf("found no file %q among the texts that the search was begun with", name)
-		}
-		return []byte(text), nil
-	}
 }

@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"io"
 	"io/fs"
@@ -29,6 +30,9 @@ type Options struct {
 	Page  fs.FS           // built workbench, index.html at its root
 	Units quantity.System // of answers that do not ask for units
 	Log   *slog.Logger
+
+	Searches *runs.Address // database that searches are kept in, to be shared with workers; nil for a file beside the workshop's
+	Leave    bool          // searches are left to the workers
 }
 
 // A Server answers for one workshop.
@@ -49,8 +53,18 @@ func New(o Options) (*Server, error) {
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
-	s.runs = runs.New(runs.Setup{Path: filepath.Join(filepath.Dir(o.Store.Path()), runs.File), Work: seek, Log: s.log,
-		Tell: func(r runs.Run) { s.hub.tell("search", r) }})
+	book := runs.Setup{Path: filepath.Join(filepath.Dir(o.Store.Path()), runs.File), Work: runs.Seek(0), Log: s.log, Tell: func(r runs.Run) { s.hub.tell("search", r) }}
+	if o.Searches != nil {
+		name, err := runs.WorkshopName(filepath.Dir(o.Store.Path()))
+		if err != nil {
+			return nil, err
+		}
+		book.Database, book.Workshop = o.Searches, name
+		if o.Leave {
+			book.Work = nil
+		}
+	}
+	s.runs = runs.New(book)
 	page, err := newPage(o.Page)
 	if err != nil {
 		return nil, err
@@ -59,6 +73,9 @@ func New(o Options) (*Server, error) {
 	s.routes()
 	return s, nil
 }
+
+// Wake takes searches of earlier up; an error when the place they are kept in cannot be used.
+func (s *Server) Wake(ctx context.Context) error { return s.runs.Wake(ctx) }
 
 // Handler answers requests made under one of the names.
 func (s *Server) Handler(names Names) (http.Handler, error) {
