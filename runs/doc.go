@@ -8,8 +8,11 @@
 //   - A run works on the texts that it was begun with, whatever becomes of the documents meanwhile.
 //   - What a checkpoint holds is on the disk before the next one is asked for; a run that is stopped, or whose process dies, is taken up
 //     from its last checkpoint and ends with the same answer as one that was never disturbed.
-//   - Several processes may use one book of runs: a run is worked on by one of them at a time, and by another when that one is silent.
+//   - Several processes may use one book of runs: a run is worked on by one of them at a time, and by another when that one is silent. Every
+//     write names the process that it is of, so that one taken for dead can do no harm when it wakes.
+//   - A run needs nothing but what is in the book: texts, options, checkpoint.
 //
-// Jobs are handed out by river, whose tables stand beside ours in a SQLite file of its own, so that its polling never gets in the way of a
-// save. All that is particular to SQLite is in driver.go: on PostgreSQL the same workers can run on many machines.
+// Jobs are handed out by river, whose tables stand beside ours: in a SQLite file of its own, so that its polling never gets in the way of a
+// save (sqlite.go); or in a PostgreSQL database that workshops and workers on many machines share (postgres.go, address.go). The statements
+// on the table of runs are the same (table.go).
 package runs

@@ -63,23 +63,24 @@ type axle struct {
 
 // A space is everything that can be combined.
 type space struct {
-	b       *rig.Build
-	m       *solid.Model // of the document as it is
-	choices []choice
-	wants   []want
-	prefers []prefer
-	need    [cheapNumbers]bool
-	asked   bool // wants or preferences ask whole builds
-	whole   bool // each is checked as a whole before it stands
-	framing []int
-	frames  int
-	size    int64    // combinations
-	each    int64    // combinations in each frame
-	sizes   [2]int64 // variants of each axle
-	heaves  []float64
-	rolls   []float64
-	spans   [2]travel.Span // the same as asked for: heave, mm, and roll, degrees
-	had     []mates.Need
+	b        *rig.Build
+	m        *solid.Model // of the document as it is
+	choices  []choice
+	wants    []want
+	prefers  []prefer
+	need     [cheapNumbers]bool
+	asked    bool // wants or preferences ask whole builds
+	whole    bool // each is checked as a whole before it stands
+	framing  []int
+	frames   int
+	size     int64    // combinations
+	each     int64    // combinations in each frame
+	sizes    [2]int64 // variants of each axle
+	heaves   []float64
+	rolls    []float64
+	spans    [2]travel.Span // the same as asked for: heave, mm, and roll, degrees
+	had      []mates.Need
+	currency string // of prices; empty when there are several or none
 }
 
 // split is number n in the mixed radix of sizes, the last counting fastest.

@@ -1,8 +1,6 @@
 package search
 
 import (
-	"lowslung/channel"
-	"lowslung/quantity"
 	"lowslung/solid"
 )
 
@@ -66,10 +64,4 @@ func cheapIndex(name string) int {
 		}
 	}
 	return -1
-}
-
-// shown is a number as the answer has it.
-func shown(c *channel.Channel, v float64, s quantity.System) Number {
-	unit := c.Dim.Shown(s).Symbol
-	return Number{Name: c.Name, Value: c.Dim.In(v, unit), Unit: unit, Text: c.Format(v, s)}
 }

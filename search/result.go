@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -41,7 +42,7 @@ func (r *runner) answer(ctx context.Context) (Answer, error) {
 	}
 	for i := range s.wants {
 		w := &s.wants[i]
-		a.Wants = append(a.Wants, w.answer(r.o.Units))
+		a.Wants = append(a.Wants, w.answer(s.currency, r.o.Units))
 		if t.Rejected[i] > 0 {
 			a.Rejected[w.name()] += t.Rejected[i]
 		}
@@ -54,7 +55,7 @@ func (r *runner) answer(ctx context.Context) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
-	a.Now = r.shown(now.values)
+	a.Now = r.shown(now)
 	before, from := now.values, "the build as it is"
 	for i, m := range r.best() {
 		if err := ctx.Err(); err != nil {
@@ -127,6 +128,7 @@ func (r *runner) best() []member {
 // A whole is a build worked out in full.
 type whole struct {
 	values   []channel.Value
+	currency string // of its price
 	findings []finding.Finding
 }
 
@@ -138,7 +140,7 @@ func (r *runner) whole(b *rig.Build, m *solid.Model) (whole, error) {
 	if err != nil {
 		return whole{}, err
 	}
-	w := whole{values: c.Numbers(), findings: c.Findings}
+	w := whole{values: c.Numbers(), currency: r.s.currency, findings: c.Findings}
 	if b == nil {
 		return w, nil
 	}
@@ -155,14 +157,15 @@ func (r *runner) whole(b *rig.Build, m *solid.Model) (whole, error) {
 	w.values = append(w.values, channel.Of("new parts", float64(count)))
 	if j.Currency != "" || j.Price == 0 {
 		w.values = append(w.values, channel.Of("price", j.Price))
+		w.currency = cmp.Or(j.Currency, w.currency)
 	}
 	return w, nil
 }
 
-func (r *runner) shown(values []channel.Value) []Number {
+func (r *runner) shown(w whole) []Number {
 	out := []Number{}
-	for _, v := range values {
-		out = append(out, shown(v.Channel, v.Value, r.o.Units))
+	for _, v := range w.values {
+		out = append(out, shown(v.Channel, v.Value, w.currency, r.o.Units))
 	}
 	return out
 }
@@ -179,7 +182,7 @@ func (r *runner) found(m member, adds []adding, n int, now whole) (Build, []chan
 	if err != nil {
 		return Build{}, nil, err
 	}
-	out := Build{Numbers: r.shown(bare.values), Changes: rig.Diff(s.b.Tree, b.Tree), Adds: []string{}, Findings: []finding.Finding{}, Robust: []Band{}}
+	out := Build{Numbers: r.shown(bare), Changes: rig.Diff(s.b.Tree, b.Tree), Adds: []string{}, Findings: []finding.Finding{}, Robust: []Band{}}
 	model.Rest = nil
 	plain, err := travel.Assess(model, travel.Options{Heave: r.o.Heave, Roll: r.o.Roll})
 	if err != nil {
@@ -285,9 +288,13 @@ func (r *runner) loosen() *Loosen {
 		out.Text = fmt.Sprintf("%s%d combinations fail nothing but %q.", finding.Sentence(gains), o.Count, w.name())
 		return out
 	}
-	out.Unit = w.ch.Dim.Shown(r.o.Units).Symbol
-	out.By = w.ch.Dim.In(o.By, out.Unit) - w.ch.Dim.In(0, out.Unit)
-	out.Text = fmt.Sprintf("%s%d combinations fail nothing but %s, the nearest by %s.", finding.Sentence(gains), o.Count, w.name(), w.ch.Dim.FormatDigits(o.By, r.o.Units, w.ch.Digits+2))
+	out.Unit = unitOf(w.ch, r.s.currency, r.o.Units)
+	out.By = in(w.ch, o.By, r.o.Units) - in(w.ch, 0, r.o.Units)
+	by := w.ch.Dim.FormatDigits(o.By, r.o.Units, w.ch.Digits+2)
+	if isMoney(w.ch) { // to the smallest coin, as it is paid
+		by = Format(w.ch, o.By, r.s.currency, r.o.Units)
+	}
+	out.Text = fmt.Sprintf("%s%d combinations fail nothing but %s, the nearest by %s.", finding.Sentence(gains), o.Count, w.name(), by)
 	return out
 }
 
@@ -317,7 +324,7 @@ func (s *space) trade(before, after []channel.Value, from string, u quantity.Sys
 		}
 		text := fmt.Sprintf("%s %s %s", p.ch.Format(math.Abs(y-x), u), word, p.ch.Name)
 		if p.number == price {
-			text = fmt.Sprintf("%s %s %s", p.ch.Format(math.Abs(y-x), u), s.money(), word)
+			text = fmt.Sprintf("%s %s", Format(p.ch, math.Abs(y-x), cmp.Or(s.currency, "to pay"), u), word)
 		}
 		if p.cost(y) < p.cost(x) {
 			gains = append(gains, text)
@@ -380,16 +387,4 @@ func (r *runner) judge(a *Answer) (out []finding.Finding) {
 		}
 	}
 	return out
-}
-
-// money is the currency of prices.
-func (s *space) money() string {
-	for _, b := range s.b.Bins {
-		for i := range b.Items {
-			if m := b.Items[i].Value.Money; m != "" {
-				return m
-			}
-		}
-	}
-	return "to pay"
 }

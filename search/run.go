@@ -77,10 +77,10 @@ func open(b *rig.Build, o *Options) (*space, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &space{b: b, m: m, had: mates.Needs(m), sizes: [2]int64{1, 1}, frames: 1}
+	s := &space{b: b, m: m, had: mates.Needs(m), currency: Currency(b, m), sizes: [2]int64{1, 1}, frames: 1}
 	var bad, more rig.Diagnostics
 	s.choices, bad = choicesOf(b)
-	s.wants, s.prefers, more = wantsOf(m)
+	s.wants, s.prefers, more = wantsOf(m, s.currency)
 	if bad = append(bad, more...); len(bad) > 0 {
 		return nil, bad
 	}
@@ -370,7 +370,7 @@ func (s *space) told(m *member, u quantity.System) []Number {
 		if p.way == "higher" {
 			c = -c
 		}
-		n := shown(p.ch, c, u)
+		n := shown(p.ch, c, s.currency, u)
 		if p.way == "middle" {
 			n.Name += ", from its middle"
 		}

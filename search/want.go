@@ -84,7 +84,7 @@ func (w *want) miss(v float64) float64 {
 	return v - w.in.To
 }
 
-func (w *want) answer(s quantity.System) Want {
+func (w *want) answer(currency string, s quantity.System) Want {
 	out := Want{Name: w.name(), By: w.by}
 	if w.need != byNumber {
 		out.Wanted = map[need]string{
@@ -94,27 +94,28 @@ func (w *want) answer(s quantity.System) Want {
 		}[w.need]
 		return out
 	}
-	out.Unit = w.ch.Dim.Shown(s).Symbol
-	out.Wanted = rangeWords(w.ch, w.in, s)
+	out.Unit = unitOf(w.ch, currency, s)
+	out.Wanted = RangeWords(w.ch, w.in, currency, s)
 	if !math.IsInf(w.in.From, 0) {
-		v := w.ch.Dim.In(w.in.From, out.Unit)
+		v := in(w.ch, w.in.From, s)
 		out.From = &v
 	}
 	if !math.IsInf(w.in.To, 0) {
-		v := w.ch.Dim.In(w.in.To, out.Unit)
+		v := in(w.ch, w.in.To, s)
 		out.To = &v
 	}
 	return out
 }
 
-func rangeWords(c *channel.Channel, r channel.Range, s quantity.System) string {
+// RangeWords is a range as a person reads it.
+func RangeWords(c *channel.Channel, r channel.Range, currency string, s quantity.System) string {
 	switch {
 	case math.IsInf(r.From, 0):
-		return "at most " + c.Format(r.To, s)
+		return "at most " + Format(c, r.To, currency, s)
 	case math.IsInf(r.To, 0):
-		return "at least " + c.Format(r.From, s)
+		return "at least " + Format(c, r.From, currency, s)
 	}
-	return c.Format(r.From, s) + " to " + c.Format(r.To, s)
+	return Format(c, r.From, currency, s) + " to " + Format(c, r.To, currency, s)
 }
 
 // A prefer is a number that is better one way.
@@ -154,7 +155,7 @@ const worst = 1e300
 var partsWants = []int{bumpStroke, droopStroke, shaftJointRoom, shaftRoom, rodEndRoom}
 
 // wantsOf reads wants and preferences. Mistakes are told together.
-func wantsOf(m *solid.Model) (wants []want, prefers []prefer, bad rig.Diagnostics) {
+func wantsOf(m *solid.Model, currency string) (wants []want, prefers []prefer, bad rig.Diagnostics) {
 	doc := m.Doc
 	var named []want
 	have := map[string]int{}
@@ -251,7 +252,7 @@ func wantsOf(m *solid.Model) (wants []want, prefers []prefer, bad rig.Diagnostic
 		}
 		prefers = append(prefers, p)
 	}
-	return out, prefers, append(bad, contradictions(doc, m, named)...)
+	return out, prefers, append(bad, contradictions(doc, m, currency, named)...)
 }
 
 func unknownNumber(name string, at rig.Place, what string) rig.Diagnostic {
@@ -305,11 +306,11 @@ func has(m *solid.Model, end solid.End, n int) bool {
 }
 
 // contradictions are pairs of wants that no rig meets both of, whatever its parts.
-func contradictions(doc *rig.Document, m *solid.Model, list []want) (bad rig.Diagnostics) {
+func contradictions(doc *rig.Document, m *solid.Model, currency string, list []want) (bad rig.Diagnostics) {
 	say := func(at rig.Place, a, b string) {
 		bad = append(bad, rig.Diagnostic{Code: "contradiction", Place: at, Text: fmt.Sprintf("found two wants that no build meets both of: %s, and %s; expected one of them to give way", a, b)})
 	}
-	words := func(w *want) string { return w.ch.Name + " " + rangeWords(w.ch, w.in, quantity.Metric) }
+	words := func(w *want) string { return w.ch.Name + " " + RangeWords(w.ch, w.in, currency, quantity.Metric) }
 	find := func(name string) *want {
 		for i := range list {
 			if list[i].ch.Name == name {
@@ -325,7 +326,7 @@ func contradictions(doc *rig.Document, m *solid.Model, list []want) (bad rig.Dia
 			continue
 		}
 		if in, wrong := w.ch.RangeOf(t); len(wrong) == 0 && (in.From > w.in.To || in.To < w.in.From) {
-			say(w.place, words(w)+" (search/wants)", w.ch.Name+" "+rangeWords(w.ch, in, quantity.Metric)+" (targets)")
+			say(w.place, words(w)+" (search/wants)", w.ch.Name+" "+RangeWords(w.ch, in, currency, quantity.Metric)+" (targets)")
 		}
 	}
 	// A part of a whole is no more than the whole.

@@ -19,6 +19,7 @@ type SearchSection struct {
 	Vary     []Varied        `json:"vary" nullable:"false" doc:"What may change, in the order of the document"`
 	Wants    []Wanted        `json:"wants" nullable:"false" doc:"What a build must reach: of the search section, and targets that count as wants"`
 	Prefer   []search.Prefer `json:"prefer" nullable:"false" doc:"Which way numbers are better, most important first; empty when the usual is meant"`
+	Currency string          `json:"currency" doc:"Currency that prices are in, ISO 4217; empty when there are several or none"`
 	Offers   []search.Offer  `json:"offers" nullable:"false" doc:"What could be varied"`
 	Starter  string          `json:"starter" doc:"A search section to begin with, as YAML on one line; empty when nothing can be varied"`
 	Mistakes []Mistake       `json:"mistakes" nullable:"false" doc:"What is wrong with the section"`
@@ -50,8 +51,8 @@ func (s *Server) searchSection(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	doc := l.Build.Doc
-	out := SearchSection{Vary: []Varied{}, Wants: []Wanted{}, Prefer: []search.Prefer{}, Mistakes: []Mistake{}, Offers: search.Offers(l.Build), Starter: search.Starter(l.Build)}
+	doc, currency := l.Build.Doc, search.Currency(l.Build, l.Model)
+	out := SearchSection{Currency: currency, Vary: []Varied{}, Wants: []Wanted{}, Prefer: []search.Prefer{}, Mistakes: []Mistake{}, Offers: search.Offers(l.Build), Starter: search.Starter(l.Build)}
 	named := map[string]bool{}
 	if doc.Search != nil {
 		out.Written = true
@@ -61,7 +62,7 @@ func (s *Server) searchSection(ctx context.Context, in *struct {
 		}
 		for i := range doc.Search.Wants {
 			e := &doc.Search.Wants[i]
-			out.Wants = append(out.Wants, wanted(e.Name, "search", &e.Value, units))
+			out.Wants = append(out.Wants, wanted(e.Name, "search", &e.Value, currency, units))
 			named[e.Name] = true
 		}
 		for i := range doc.Search.Prefer {
@@ -80,14 +81,14 @@ func (s *Server) searchSection(ctx context.Context, in *struct {
 	}
 	for i := range doc.Targets {
 		if e := &doc.Targets[i]; !named[e.Name] {
-			out.Wants = append(out.Wants, wanted(e.Name, "target", &e.Value, units))
+			out.Wants = append(out.Wants, wanted(e.Name, "target", &e.Value, currency, units))
 		}
 	}
 	return &sectionOut{out}, nil
 }
 
 // wanted is a want in words, in the units asked for; one whose number or values the catalogue does not know is told as written.
-func wanted(name, by string, t *rig.Target, units quantity.System) Wanted {
+func wanted(name, by string, t *rig.Target, currency string, units quantity.System) Wanted {
 	w := Wanted{Name: name, By: by, Level: t.Level, Says: "as the document says"}
 	if w.Level == "" {
 		w.Level = "stop"
@@ -97,15 +98,8 @@ func wanted(name, by string, t *rig.Target, units quantity.System) Wanted {
 		return w
 	}
 	r, bad := c.RangeOf(t)
-	from, to := !math.IsInf(r.From, 0), !math.IsInf(r.To, 0)
-	switch {
-	case len(bad) > 0:
-	case from && to:
-		w.Says = c.Format(r.From, units) + " to " + c.Format(r.To, units)
-	case from:
-		w.Says = "at least " + c.Format(r.From, units)
-	case to:
-		w.Says = "at most " + c.Format(r.To, units)
+	if len(bad) == 0 && (!math.IsInf(r.From, 0) || !math.IsInf(r.To, 0)) {
+		w.Says = search.RangeWords(c, r, currency, units)
 	}
 	return w
 }

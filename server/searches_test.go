@@ -97,7 +97,7 @@ func TestSearchSection(t *testing.T) {
 	s.do("POST", at+"es", map[string]any{}).problem(422, "no search section")
 	f := before.Offers[0]
 	s.change(card.ID, Change{Path: []string{"search", "vary", f.Name}, Value: f.Value},
-		Change{Path: []string{"search", "wants", "wheelbase"}, Value: "{from: 300 mm, to: 320}"}, Change{Path: []string{"search", "prefer", "price"}, Value: "lower"})
+		Change{Path: []string{"search", "wants", "wheelbase"}, Value: "{from: 300 mm, to: 320}"}, Change{Path: []string{"search", "wants", "price"}, Value: "{to: 30}"}, Change{Path: []string{"search", "prefer", "price"}, Value: "lower"})
 	var after SearchSection
 	s.do("GET", at, nil).into(&after)
 	if !after.Written || len(after.Vary) != 1 || after.Vary[0].Change != f.Change || !after.Offers[0].Chosen || after.Space == nil || *after.Space < 2 {
@@ -105,6 +105,9 @@ func TestSearchSection(t *testing.T) {
 	}
 	if w := after.Wants[0]; w.Name != "wheelbase" || w.By != "search" || w.Says != "300.0 mm to 320.0 mm" {
 		t.Errorf("%+v", after.Wants)
+	}
+	if w := after.Wants[1]; w.Name != "price" || w.Says != "at most 30.00 EUR" || after.Currency != "EUR" {
+		t.Errorf("%+v, prices in %q", w, after.Currency)
 	}
 	for _, w := range after.Wants[1:] {
 		if w.Name == "wheelbase" {

@@ -3604,6 +3604,8 @@ export interface components {
             step: "travel" | "join" | "ask" | "check";
         };
         SearchSection: {
+            /** @description Currency that prices are in, ISO 4217; empty when there are several or none */
+            currency: string;
             /** @description What is wrong with the section */
             mistakes: components["schemas"]["Mistake"][];
             /** @description What could be varied */
