@@ -173,8 +173,7 @@ func TestDatabaseAway(t *testing.T) {
 	t.Parallel()
 	at := database(t)
 	ended := make(chan time.Duration, 10)
-	var b *Book
-	b = brisk(book(t, at, func(ctx context.Context, k Task) ([]byte, error) {
+	b := brisk(book(t, at, func(ctx context.Context, k Task) ([]byte, error) {
 		began := time.Now()
 		answer, err := counting(5*time.Millisecond)(ctx, k)
 		ended <- time.Since(began)

@@ -168,15 +168,6 @@ func database(t testing.TB) string {
 	return u.String()
 }
 
-func address(t testing.TB, text string) *Address {
-	t.Helper()
-	a, err := ParseAddress(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return a
-}
-
 // do runs a statement in a database.
 func do(t testing.TB, at, statement string, args ...any) {
 	t.Helper()

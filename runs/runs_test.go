@@ -196,6 +196,14 @@ func testRunToTheEnd(t *testing.T, at string) {
 	if c := answered(t, b, "1"); c.Sum != squares(20_000) || c.From != 0 || c.Text != "as it was" {
 		t.Errorf("%+v", c)
 	}
+	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) { // it is written down first, then told
+		mu.Lock()
+		last := told[len(told)-1]
+		mu.Unlock()
+		if last == Done {
+			break
+		}
+	}
 	mu.Lock()
 	if s := fmt.Sprint(told); !strings.HasPrefix(s, "[waiting running") && !strings.HasPrefix(s, "[running") || told[len(told)-1] != Done {
 		t.Error("told:", s)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"sync"
 	"testing"
 	"time"
 
@@ -19,9 +20,9 @@ const section = `
 search:
   vary:
     lower rod: {change: links/rear lower/rod/item, kind: rod, thread: M3}
-    lower turns: {change: links/rear lower/turns, from: 0, to: 8, step: 1}
+    lower turns: {change: links/rear lower/turns, from: 0, to: 6, step: 1}
     upper rod: {change: links/rear upper/rod/item, kind: rod, thread: M3}
-    upper turns: {change: links/rear upper/turns, from: 0, to: 8, step: 1}
+    upper turns: {change: links/rear upper/turns, from: 0, to: 6, step: 1}
     upper hole: {change: shocks/rear/top, holes_of: rear tower}
   wants:
     rear anti-squat: {from: 20 %}
@@ -77,6 +78,15 @@ func searching(pause time.Duration) func(ctx context.Context, t Task) ([]byte, e
 		}{a, t.Resume != nil})
 	}
 }
+
+// alone is the answer of that search when nothing disturbs it.
+var alone = sync.OnceValues(func() ([]byte, error) {
+	list, err := texts()
+	if err != nil {
+		return nil, err
+	}
+	return searching(0)(context.Background(), Task{File: demo, Texts: list, Progress: func(search.Progress) {}, Checkpoint: func([]byte) {}})
+})
 
 // child begins a search in a process of its own, and tells how far it is until it is killed.
 func child(at string) {
@@ -142,12 +152,7 @@ func testSearchKilled(t *testing.T, at string) {
 	if err := json.Unmarshal(text, &got); err != nil {
 		t.Fatal(err)
 	}
-	list, err := texts()
-	if err != nil {
-		t.Fatal(err)
-	}
-	none := func(search.Progress) {}
-	if text, err = searching(0)(t.Context(), Task{File: demo, Texts: list, Progress: none, Checkpoint: func([]byte) {}}); err != nil {
+	if text, err = alone(); err != nil {
 		t.Fatal(err)
 	}
 	if err := json.Unmarshal(text, &want); err != nil {
