@@ -54,16 +54,6 @@ type wheel struct {
 	model  *solid.Wheel
 }
 
-// A strut is a shock with what pushes in it.
-type strut struct {
-	model        *solid.Shock
-	outer        curve
-	above, below curve
-	stroke       float64 // open less closed, mm; +Inf when one is not known
-	slack        [2]float64
-	sprung       bool // some spring pushes it open
-}
-
 // An anti-roll bar in place.
 type bar struct {
 	model *solid.Bar
@@ -186,7 +176,7 @@ func (r *machine) axle(end solid.End) {
 	a.wheels = [2]wheel{r.wheel(left), r.wheel(right)}
 	for i := range m.Shocks {
 		if s := &m.Shocks[i]; s.Axle == end {
-			a.struts = append(a.struts, r.strut(s))
+			a.struts = append(a.struts, strutOf(s, r.hard, r.note))
 		}
 	}
 	for i := range m.Bars {
@@ -241,72 +231,6 @@ func (r *machine) wheel(w *solid.Wheel) wheel {
 		out.grip = usualGrip
 	}
 	return out
-}
-
-func (r *machine) strut(s *solid.Shock) strut {
-	out := strut{model: s, stroke: math.Inf(1)}
-	if s.Open > 0 && s.Closed > 0 {
-		out.stroke = s.Open - s.Closed
-	}
-	if s.Open == 0 {
-		if len(s.Springs)+len(s.Above)+len(s.Below) > 0 {
-			r.note(finding.New(finding.Note, "ride/spring-without-place", "The springs of the %s shock are not used: their place follows from open, which it lacks.", s.Name).For(s.Path))
-		}
-		return out
-	}
-	out.outer = stack(s.Springs, r.hard)
-	for _, one := range []struct {
-		key     string
-		list    []solid.Spring
-		into    *curve
-		chamber *float64
-	}{{"above_piston", s.Above, &out.above, &out.slack[0]}, {"below_piston", s.Below, &out.below, &out.slack[1]}} {
-		if len(one.list) == 0 {
-			continue
-		}
-		free := 0.0
-		for _, c := range one.list {
-			if c.Free == 0 || c.Rate == 0 {
-				free = math.NaN()
-			}
-			free += c.Free
-		}
-		if math.IsNaN(free) || math.IsInf(out.stroke, 1) {
-			r.note(finding.New(finding.Note, "ride/spring-without-place", "The %s springs of the %s shock are not used: they need rate and free, and the shock closed.", one.key, s.Name).For(s.Path))
-			continue
-		}
-		*one.into, *one.chamber = stack(one.list, r.hard), free
-	}
-	out.sprung = len(out.outer) > 0 || len(out.above) > 0
-	return out
-}
-
-// push is the force with which the shock pushes its eyes apart at compression c = open − length, mm, with its energy and slope. The collar
-// preloads the outer springs, down mm more than the document says; those above the piston stand in a chamber as long as the stroke left, those below in one as long as the
-// stroke used. Fully open and fully closed are dead stops.
-func (s *strut) push(c, down, stop float64) (e, f, k float64) {
-	add := func(e1, f1, k1 float64) { e, f, k = e+e1, f+f1, k+k1 }
-	if s.model.Open == 0 { // c counts from 0: only the closed stop is known
-		if over := c + s.model.Closed; s.model.Closed > 0 && over > 0 {
-			add(stop*over*over/2, stop*over, stop)
-		}
-		return e, f, k
-	}
-	add(s.outer.at(c + s.model.Collar + down))
-	if s.above != nil {
-		add(s.above.at(s.slack[0] - s.stroke + c))
-	}
-	if s.below != nil {
-		e1, f1, k1 := s.below.at(s.slack[1] - c)
-		add(e1, -f1, k1)
-	}
-	if c < 0 {
-		add(stop*c*c/2, stop*c, stop)
-	}
-	if over := c - s.stroke; over > 0 {
-		add(stop*over*over/2, stop*over, stop)
-	}
-	return e, f, k
 }
 
 // weigh shares the weights out: bodies to their carriers, half of what spans two to each of its ends. An even bar has exactly that energy

@@ -34,11 +34,11 @@ func (w *world) choice(e *Entry[Choice]) {
 	}
 	switch {
 	case ways == 0:
-		w.add("choice-form", c.Place, path, `found nothing that %s may become, expected "among", "kind", "holes_of", or "from", "to" and "step"`, quote(e.Name))
+		w.add("choice-form", c.Place, path, `found nothing that %s may become, expected "among", "kind", "holes_of", or "from" and "to"`, quote(e.Name))
 	case ways > 1:
-		w.add("choice-form", c.Place, path, `found more than one way to say what %s may become, expected one of "among", "kind", "holes_of", or "from", "to" and "step"`, quote(e.Name))
-	case span && (c.From == nil || c.To == nil || c.Step == nil):
-		w.add("choice-form", c.Place, path, `found a part of "from", "to" and "step", expected all three`)
+		w.add("choice-form", c.Place, path, `found more than one way to say what %s may become, expected one of "among", "kind", "holes_of", or "from" and "to"`, quote(e.Name))
+	case span && (c.From == nil || c.To == nil):
+		w.add("choice-form", c.Place, path, `found one of "from", "to" and "step" without the others, expected "from" and "to", and "step" unless any value between will do`)
 	case c.Among != nil && len(c.Among) == 0:
 		w.add("choice-form", w.at("search", "vary", e.Name, "among"), path+"/among", `found an empty list for "among", expected what %s may become`, quote(e.Name))
 	}
@@ -65,8 +65,10 @@ func (w *world) choice(e *Entry[Choice]) {
 			continue
 		}
 		seen[text] = true
-		if _, absent, bad := PathOf(w.tree, text); bad != "" && !absent {
+		if _, what, absent, bad := pathOf(w.tree, text); bad != "" && !absent {
 			w.add("no-such-path", at, path+"/"+key, "found the path %s, %s", quote(text), bad)
+		} else if span && c.Step == nil && what != nil && what.Kind() == reflect.Int {
+			w.add("choice-form", c.Place, path, `found no "step" for %s, which is a whole number, expected step: 1 or more`, quote(text))
 		} else if head, _, _ := strings.Cut(text, "/"); head == "search" || head == "targets" || head == "bins" || head == "lowslung" || head == "base" {
 			w.add("no-such-path", at, path+"/"+key, "found the path %s, expected something of the rig itself, such as links, shocks, shafts, parts", quote(text))
 		}
@@ -78,7 +80,10 @@ func (w *world) evenly(c *Choice, path string) {
 	var v [3]float64
 	for i, q := range []*Quantity{c.From, c.To, c.Step} {
 		if q == nil {
-			return
+			if i < 2 {
+				return
+			}
+			continue
 		}
 		n, unit, err := quantity.Split(q.Text)
 		if err != nil {
@@ -91,11 +96,13 @@ func (w *world) evenly(c *Choice, path string) {
 		v[i] = n
 	}
 	switch {
-	case v[2] <= 0:
+	case c.Step != nil && v[2] <= 0:
 		w.add("out-of-range", c.Step.Place, path+"/step", `found %s for "step", expected more than 0`, quote(c.Step.Text))
 	case v[1] < v[0]:
 		w.add("empty-range", c.Place, path, `found "from" %s and "to" %s, expected "from" to be the smaller one`, short(v[0]), short(v[1]))
-	case (v[1]-v[0])/v[2] > 10_000:
+	case c.Step == nil && v[1] == v[0]:
+		w.add("empty-range", c.Place, path, `found "from" and "to" the same, %s, expected room between them`, short(v[0]))
+	case c.Step != nil && (v[1]-v[0])/v[2] > 10_000:
 		w.add("out-of-range", c.Step.Place, path+"/step", `found a step that makes more than 10000 values, expected a larger one`)
 	}
 }
@@ -104,6 +111,12 @@ func (w *world) evenly(c *Choice, path string) {
 // filled in. The last key may be one that is not written yet; bad says what is wrong with the path, "" when nothing is. Absent says that
 // the format has such a path, and this document has nothing there: no mistake of its own, since another may change what it refers to.
 func PathOf(tree *Node, text string) (keys []string, absent bool, bad string) {
+	keys, _, absent, bad = pathOf(tree, text)
+	return keys, absent, bad
+}
+
+// pathOf is PathOf with the type of what stands there; nil where that is not known.
+func pathOf(tree *Node, text string) (keys []string, what reflect.Type, absent bool, bad string) {
 	r := &reporter{}
 	ps := plans{}
 	t := reflect.TypeFor[Document]()
@@ -126,7 +139,7 @@ func PathOf(tree *Node, text string) (keys []string, absent bool, bad string) {
 			name := longestKey(n, rest)
 			if name == "" {
 				head, _, _ := strings.Cut(rest, "/")
-				return nil, true, "but there is no " + quote(head) + " in " + where + r.suggest(head, namesIn(n))
+				return nil, nil, true, "but there is no " + quote(head) + " in " + where + r.suggest(head, namesIn(n))
 			}
 			keys, rest, t = append(keys, name), strings.TrimPrefix(rest[len(name):], "/"), elem
 			n = n.Get(name)
@@ -135,11 +148,11 @@ func PathOf(tree *Node, text string) (keys []string, absent bool, bad string) {
 			p := ps.of(t)
 			at, ok := p.byKey[head]
 			if !ok {
-				return nil, false, "but there is no key " + quote(head) + " in " + where + r.suggest(head, p.keys())
+				return nil, nil, false, "but there is no key " + quote(head) + " in " + where + r.suggest(head, p.keys())
 			}
 			inner := n.Get(head)
 			if inner == nil && tail != "" {
-				return nil, true, "but the document says nothing of " + quote(strings.Join(append(keys, head), "/")) + ", expected a path to something that is written"
+				return nil, nil, true, "but the document says nothing of " + quote(strings.Join(append(keys, head), "/")) + ", expected a path to something that is written"
 			}
 			keys, rest, t, n = append(keys, head), tail, p.fields[at].typ, inner
 		case t != nil && t.Kind() == reflect.Slice:
@@ -150,17 +163,20 @@ func PathOf(tree *Node, text string) (keys []string, absent bool, bad string) {
 				if n != nil {
 					count = len(n.List)
 				}
-				return nil, true, "but " + where + " is a list of " + strconv.Itoa(count) + ", expected a position in it, from 0, in place of " + quote(head)
+				return nil, nil, true, "but " + where + " is a list of " + strconv.Itoa(count) + ", expected a position in it, from 0, in place of " + quote(head)
 			}
 			keys, rest, t, n = append(keys, head), tail, t.Elem(), n.List[i]
 		default:
-			return nil, false, "but " + where + " is a single value, expected the path to end there"
+			return nil, nil, false, "but " + where + " is a single value, expected the path to end there"
 		}
 	}
 	if len(keys) == 0 {
-		return nil, false, "expected keys with / between them"
+		return nil, nil, false, "expected keys with / between them"
 	}
-	return keys, false, ""
+	for t != nil && t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	return keys, t, false, ""
 }
 
 // longestKey is the longest name of an entry that the path begins with: names may hold slashes.

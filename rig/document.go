@@ -560,7 +560,7 @@ type Choice struct {
 	Named  string    `rig:"named" doc:"Of those only what has this in its name"`
 	From   *Quantity `rig:"from" doc:"Least value"`
 	To     *Quantity `rig:"to" doc:"Largest value"`
-	Step   *Quantity `rig:"step" doc:"From one value to the next"`
+	Step   *Quantity `rig:"step" doc:"From one value to the next; without it any value between will do"`
 	Place  Place     `rig:",place"`
 }
 

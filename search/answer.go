@@ -25,9 +25,10 @@ type Answer struct {
 
 // A Choice is one thing that was allowed to change.
 type Choice struct {
-	Name   string   `json:"name" doc:"Name in the document"`
-	Change []string `json:"change" nullable:"false" doc:"Paths in the document"`
-	Values []string `json:"values" nullable:"false" doc:"What it may become, what it is now first"`
+	Name    string   `json:"name" doc:"Name in the document"`
+	Change  []string `json:"change" nullable:"false" doc:"Paths in the document"`
+	Values  []string `json:"values" nullable:"false" doc:"What it may become, what it is now first"`
+	Between bool     `json:"between" doc:"Any value between will do: the search goes through values, and then solves for the best from there"`
 }
 
 // A Want is a range that a number must be in.

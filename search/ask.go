@@ -51,21 +51,41 @@ func (s *space) picksOf(rank int64) []int {
 	return picks
 }
 
-// patch is what combination rank changes in the document; nil when it is the build as it is.
-func (s *space) patch(rank int64, adds ...adding) *rig.Node {
-	picks := s.picksOf(rank)
-	tree := s.b.Tree
-	for _, framing := range []bool{true, false} {
-		for i := range s.choices {
-			if picks[i] > 0 && (s.choices[i].owner == "") == framing {
-				tree = s.choices[i].put(tree, s.b.Full(), picks[i])
-			}
-		}
-	}
+// patch is what a combination changes in the document; nil when it is the build as it is.
+func (s *space) patch(m member, adds ...adding) *rig.Node {
+	picks := s.picksOf(m.Rank)
+	tree := s.set(s.set(s.b.Tree, m, picks, true), m, picks, false)
 	for _, a := range adds {
 		tree = rig.Merge(tree, a.patch)
 	}
 	return rig.PatchOf(s.b.Tree, tree)
+}
+
+// framed is what those of a combination's changes are that concern more than one link or shock.
+func (s *space) framed(m member) *rig.Node {
+	return rig.PatchOf(s.b.Tree, s.set(s.b.Tree, m, s.picksOf(m.Rank), true))
+}
+
+// set is a tree with the values of a combination for the choices that make frames, or for those that do not.
+func (s *space) set(tree *rig.Node, m member, picks []int, framing bool) *rig.Node {
+	for i := range s.choices {
+		if c := &s.choices[i]; (c.owner == "") == framing {
+			tree = s.choose(tree, m, i, picks[i])
+		}
+	}
+	return tree
+}
+
+// choose is a tree with the value of a combination for one choice.
+func (s *space) choose(tree *rig.Node, m member, i, pick int) *rig.Node {
+	c := &s.choices[i]
+	if k := slices.Index(s.free, i); k >= 0 && m.Fine != nil && m.Fine[k] >= 0 {
+		return c.write(tree, s.b.Full(), c.free.node(m.Fine[k], c.place))
+	}
+	if pick > 0 {
+		return c.write(tree, s.b.Full(), c.values[pick])
+	}
+	return tree
 }
 
 // build is the build that a patch makes, resolved.
@@ -149,8 +169,9 @@ type inquiry struct {
 // asking asks one build; an error counts as everything failed, and is told.
 func (r *runner) inquire(words []string, m member) inquiry {
 	s := r.s
-	out := inquiry{member: member{Cost: slices.Clone(m.Cost), Rank: m.Rank, Count: m.Count}, first: -1}
-	_, model, err := s.build(s.patch(m.Rank))
+	out := inquiry{member: m, first: -1}
+	out.Cost = slices.Clone(m.Cost)
+	_, model, err := s.build(s.patch(m))
 	if err != nil {
 		out.err = err
 		return out
@@ -191,7 +212,7 @@ func (r *runner) inquire(words []string, m member) inquiry {
 // anything stops that does not stop in the build as it is. It says which want it fails first, −1 for none.
 func (r *runner) wholly(m member) (first, fails int, err error) {
 	s := r.s
-	_, model, err := s.build(s.patch(m.Rank, r.adds...))
+	_, model, err := s.build(s.patch(m, r.adds...))
 	if err != nil {
 		return -1, 0, err
 	}
@@ -283,7 +304,7 @@ func (r *runner) ask(ctx context.Context) error {
 	for at := 0; at < len(list) && asked < r.o.Asked; {
 		var now []member
 		for ; at < len(list) && len(now) < batch && asked+len(now) < r.o.Asked; at++ {
-			if !cheap || !r.front.beaten(list[at].Cost, list[at].Rank) {
+			if !cheap || !r.front.beaten(&list[at]) {
 				now = append(now, list[at])
 			}
 		}
@@ -293,11 +314,11 @@ func (r *runner) ask(ctx context.Context) error {
 			case q.err != nil:
 				r.notes = append(r.notes, finding.New(finding.Watch, "search/not-asked", "One combination could not be asked: %v", q.err))
 			case q.fails == 0:
-				r.front.offer(q.Cost, q.Rank)
+				r.front.offer(q.member)
 			default:
 				r.all.Rejected[q.first] += q.Count
 				if q.fails == 1 {
-					r.all.only(q.first, q.Count, q.miss)
+					r.all.only(q.first, q.Count, q.miss, q.Rank)
 				}
 			}
 			return nil
@@ -317,6 +338,6 @@ func (r *runner) ask(ctx context.Context) error {
 			"The wants that are cheap to judge leave %d combinations; the slow questions (%v) were asked of the %d that are best in what is preferred, so a build that only these questions would tell apart may be missing.", r.all.Passed, words, asked).
 			CuredBy("narrow the wants on travel, wheelbase or price, or take values out of choices"))
 	}
-	r.all.front = r.front
+	r.all.front, r.front = r.front, front{}
 	return nil
 }

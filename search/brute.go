@@ -28,22 +28,28 @@ func (s *space) singles(f *frame, end solid.End, from, to int64) []single {
 	}
 	var out []single
 	for n := from; n < min(to, ax.variants); n++ {
-		one := single{picks: split(n, sizes)}
-		for i := range ax.parts {
-			v := &ax.parts[i].variants[one.picks[i]]
-			if one.bad = one.bad || v.bad; !v.bad {
-				ax.parts[i].fit(b, v)
-			}
-		}
-		if !one.bad {
-			if b.stand(&one.record); one.reached {
-				b.travel(&one.record)
-				one.v[rodEndRoom] = b.ownSwing(&one.record)
-			}
-		}
-		out = append(out, one)
+		out = append(out, b.single(ax, split(n, sizes)))
 	}
 	return out
+}
+
+// single works out one combination of variants.
+func (b *bench) single(ax *axle, picks []int) single {
+	one := single{picks: picks}
+	for i := range ax.parts {
+		v := &ax.parts[i].variants[picks[i]]
+		if one.bad = one.bad || v.bad; !v.bad {
+			ax.parts[i].fit(b, v)
+		}
+	}
+	if one.bad {
+		return one
+	}
+	if b.stand(&one.record); one.reached {
+		b.travel(&one.record)
+		one.v[rodEndRoom] = b.ownSwing(&one.record)
+	}
+	return one
 }
 
 func (r *runner) brute(ctx context.Context, f *frame) error {
@@ -67,15 +73,18 @@ func (r *runner) brute(ctx context.Context, f *frame) error {
 	}, r.take)
 }
 
-// judgeSingle judges one combination.
-func (mt *meeting) judgeSingle(t *tally, front, rear *single) {
+// A verdict is what is held against one combination.
+type verdict struct {
+	first int // want failed first, −1 for none
+	fails int // wants failed
+	miss  float64
+	cost  []float64 // of what is preferred, as far as it is cheap
+	rank  int64
+}
+
+// verdict holds one combination, which goes together, against every want that is cheap.
+func (mt *meeting) verdict(front, rear *single) verdict {
 	s, k := mt.s, &mt.f.stock
-	t.Evaluated++
-	t.Done++
-	if front.bad || rear.bad {
-		t.Rejected[0]++
-		return
-	}
 	n := mt.joint(&front.half, &rear.half)
 	x, y := k.bundleOf(&mt.f.axles[solid.Front], front.picks), k.bundleOf(&mt.f.axles[solid.Rear], rear.picks)
 	p, q := k.both(&x, &y)
@@ -83,12 +92,12 @@ func (mt *meeting) judgeSingle(t *tally, front, rear *single) {
 	if k.mixed {
 		n[price-wheelbase] = math.NaN()
 	}
-	first, fails, miss := -1, 0, 0.0
+	out := verdict{first: -1, rank: int64(mt.f.index)*s.each + x.rank*s.sizes[solid.Rear] + y.rank}
 	fail := func(i, n int, by float64) {
-		if first < 0 {
-			first, miss = i, by
+		if out.first < 0 {
+			out.first, out.miss = i, by
 		}
-		fails += n
+		out.fails += n
 	}
 	for i := range s.wants {
 		w := &s.wants[i]
@@ -116,24 +125,36 @@ func (mt *meeting) judgeSingle(t *tally, front, rear *single) {
 			}
 		}
 	}
-	if fails > 0 {
-		t.Rejected[first]++
-		if fails == 1 {
-			t.only(first, 1, miss)
+	if out.fails == 0 {
+		out.cost = make([]float64, len(s.prefers))
+		for i := range s.prefers {
+			out.cost[i] = s.prefers[i].rounded(value(&front.half, &rear.half, &n, s.prefers[i].number))
 		}
+	}
+	return out
+}
+
+// judgeSingle judges one combination.
+func (mt *meeting) judgeSingle(t *tally, front, rear *single) {
+	t.Evaluated++
+	t.Done++
+	if front.bad || rear.bad {
+		t.Rejected[0]++
 		return
 	}
-	var c [mostPrefers]float64
-	for i := range s.prefers {
-		c[i] = s.prefers[i].rounded(value(&front.half, &rear.half, &n, s.prefers[i].number))
-	}
-	rank := int64(mt.f.index)*s.each + x.rank*s.sizes[solid.Rear] + y.rank
-	if s.asked {
-		t.kept = append(t.kept, member{Cost: append([]float64(nil), c[:len(s.prefers)]...), Rank: rank, Count: 1})
+	v := mt.verdict(front, rear)
+	switch {
+	case v.fails > 0:
+		t.Rejected[v.first]++
+		if v.fails == 1 {
+			t.only(v.first, 1, v.miss, v.rank)
+		}
+	case mt.s.asked:
+		t.kept = append(t.kept, member{Cost: v.cost, Rank: v.rank, Count: 1})
 		t.Passed++
-		return
+	default:
+		t.front.offer(member{Cost: v.cost, Rank: v.rank})
 	}
-	t.front.offer(c[:len(s.prefers)], rank)
 }
 
 // ownSwing is the least swing left with the rod ends that are on the bench.

@@ -2,8 +2,6 @@ package search
 
 import (
 	"fmt"
-	"math"
-	"strconv"
 	"strings"
 
 	"lowslung/quantity"
@@ -18,6 +16,7 @@ type choice struct {
 	values []*rig.Node
 	place  rig.Place
 	owner  string // "links/NAME" or "shocks/NAME" when it changes one of them only in ways that leave the rest alone; "" otherwise
+	free   *scale // any value between will do; values are where the search begins
 }
 
 // choicesOf reads what may change. What the document has now comes first among the values.
@@ -122,17 +121,20 @@ func (c *choice) read(b *rig.Build, from *rig.Choice) string {
 	default:
 		lo, unit, _ := quantity.Split(from.From.Text)
 		hi, _, _ := quantity.Split(from.To.Text)
+		if from.Step == nil {
+			c.free = scaleOf(lo, hi, unit)
+			for i := range begins + 1 {
+				put(c.free.text(i * c.free.most / begins))
+			}
+			return ""
+		}
 		step, _, _ := quantity.Split(from.Step.Text)
 		for k := 0; ; k++ {
 			v := lo + float64(k)*step
 			if v > hi+1e-9*step {
 				break
 			}
-			text := strconv.FormatFloat(math.Round(v*1e9)/1e9, 'f', -1, 64)
-			if unit != "" {
-				text += " " + unit
-			}
-			put(text)
+			put(written(v, unit))
 		}
 	}
 	return ""
@@ -229,10 +231,10 @@ func among(list []string, word string) bool {
 	return false
 }
 
-// put is the tree with value number n of the choice in it.
-func (c *choice) put(tree, full *rig.Node, n int) *rig.Node {
+// write is the tree with a value of the choice in it.
+func (c *choice) write(tree, full, value *rig.Node) *rig.Node {
 	for _, p := range c.paths {
-		tree = rig.SetAt(tree, full, p, c.values[n])
+		tree = rig.SetAt(tree, full, p, value)
 	}
 	return tree
 }

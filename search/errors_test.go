@@ -54,7 +54,7 @@ func TestErrors(t *testing.T) {
 	// Checkpoints of something else.
 	b = over(t, "bramble-portal.rig.yaml", links)
 	for _, c := range []struct{ state, want string }{
-		{"no JSON", "cannot be read"}, {`{"lowslung_search": 7}`, "version 7"}, {`{"lowslung_search": 1, "hash": "x"}`, "another document"},
+		{"no JSON", "cannot be read"}, {`{"lowslung_search": 7}`, "version 7"}, {`{"lowslung_search": 2, "hash": "x"}`, "another document"},
 	} {
 		if _, err := Run(context.Background(), b, Options{Lean: true, Resume: []byte(c.state)}); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("checkpoint %s: %v, expected %q", c.state, err, c.want)

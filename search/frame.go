@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"lowslung/mates"
-	"lowslung/ride"
 	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/travel"
@@ -44,12 +43,15 @@ type variant struct {
 
 // A frame is one combination of the choices that concern more than one link or shock.
 type frame struct {
-	index int
-	build *rig.Build
-	m     *solid.Model
-	axles [2]axle
-	stock stock
-	bad   string // what does not fit, when the document cannot be resolved
+	index  int
+	build  *rig.Build
+	fit    *solid.Fit
+	refit  *rig.Refit
+	m      *solid.Model
+	axles  [2]axle
+	stock  stock
+	stands stands
+	bad    string // what does not fit, when the document cannot be resolved
 }
 
 // An axle is what can be combined on one axle of a frame.
@@ -69,8 +71,9 @@ type space struct {
 	wants    []want
 	prefers  []prefer
 	need     [cheapNumbers]bool
-	asked    bool // wants or preferences ask whole builds
-	whole    bool // each is checked as a whole before it stands
+	asked    bool  // wants or preferences ask whole builds
+	whole    bool  // each is checked as a whole before it stands
+	free     []int // choices that take any value between two
 	framing  []int
 	frames   int
 	size     int64    // combinations
@@ -97,7 +100,7 @@ func split(n int64, sizes []int) []int {
 func (s *space) patched(tree, full *rig.Node, choices, picks []int) *rig.Node {
 	for i, c := range choices {
 		if picks[i] > 0 {
-			tree = s.choices[c].put(tree, full, picks[i])
+			tree = s.choices[c].write(tree, full, s.choices[c].values[picks[i]])
 		}
 	}
 	return tree
@@ -113,71 +116,52 @@ func (s *space) sizesOf(choices []int) []int {
 
 // frame compiles one frame.
 func (s *space) frame(n int) (*frame, error) {
+	f := s.frameOf(n, rig.PatchOf(s.b.Tree, s.patched(s.b.Tree, s.b.Full(), s.framing, split(int64(n), s.sizesOf(s.framing)))))
+	if f.bad != "" {
+		return f, nil
+	}
+	for _, g := range s.owners() {
+		end, c, err := s.component(f, g.owner, g.choices)
+		if err != nil {
+			return nil, err
+		}
+		f.axles[end].put(c)
+	}
+	f.stock.end(s, f)
+	return f, nil
+}
+
+// frameOf resolves the document of a frame; nothing varies in it yet.
+func (s *space) frameOf(n int, patch *rig.Node) *frame {
 	f := &frame{index: n, build: s.b, m: s.m}
-	tree := s.patched(s.b.Tree, s.b.Full(), s.framing, split(int64(n), s.sizesOf(s.framing)))
-	if patch := rig.PatchOf(s.b.Tree, tree); patch != nil {
+	if patch != nil {
 		b, err := s.b.With(patch)
 		if err != nil {
 			f.bad = firstLine(err)
-			return f, nil
+			return f
 		}
 		f.build = b
 	}
 	m, fit, err := solid.ResolveFit(f.build)
 	if err != nil {
 		f.bad = firstLine(err)
-		return f, nil
+		return f
 	}
-	f.m = m
-	standing(m)
-	refit := f.build.Refit()
+	f.m, f.fit, f.refit = m, fit, f.build.Refit()
+	f.stands = standing(m)
 	for end := solid.Front; end <= solid.Rear; end++ {
 		f.axles[end] = axle{present: f.m.Axles[end].Present, variants: 1, good: 1, kinds: 1}
 	}
 	f.stock.begin(f)
-	for _, g := range s.owners() {
-		end, c, err := s.component(f, fit, refit, g.owner, g.choices)
-		if err != nil {
-			return nil, err
-		}
-		ax := &f.axles[end]
-		ax.parts = append(ax.parts, c)
-		ax.variants *= int64(len(c.variants))
-		ax.good *= int64(len(c.variants) - c.bad)
-		ax.kinds *= int64(len(c.classes))
-	}
-	f.stock.end(s, f)
-	return f, nil
+	return f
 }
 
-// standing gives shocks that say no set length the one they have where the document's rig rests on its springs: while searching, an axle
-// stands where its shocks are as long as that. Builds that are asked whole stand on their own springs.
-func standing(m *solid.Model) {
-	m.Rest = nil
-	without := false
-	for i := range m.Shocks {
-		without = without || m.Shocks[i].Set == 0
-	}
-	if !without {
-		return
-	}
-	rest := ride.Stand(m).Rest
-	if rest == nil {
-		return
-	}
-	for i := range m.Shocks {
-		k := &m.Shocks[i]
-		if k.Set != 0 {
-			continue
-		}
-		length, n := 0.0, 0.0 // the mean of twins: without the lean
-		for j := range m.Shocks {
-			if m.Shocks[j].Path == k.Path {
-				length, n = length+rest.Lengths[j], n+1
-			}
-		}
-		k.Set = length / n
-	}
+// put adds a component to what can be combined.
+func (ax *axle) put(c component) {
+	ax.parts = append(ax.parts, c)
+	ax.variants *= int64(len(c.variants))
+	ax.good *= int64(len(c.variants) - c.bad)
+	ax.kinds *= int64(len(c.classes))
 }
 
 // owned are the choices of one link or shock.
@@ -231,13 +215,30 @@ func (c *component) place(m *solid.Model) (end solid.End) {
 	return end
 }
 
-// component makes the variants of one link or shock.
-func (s *space) component(f *frame, fit *solid.Fit, refit *rig.Refit, owner string, choices []int) (solid.End, component, error) {
+// named is a link or shock of a frame, without variants yet.
+func (s *space) named(f *frame, owner string, choices []int) (solid.End, component, error) {
 	kind, name, _ := strings.Cut(owner, "/")
 	c := component{shock: kind == "shocks", name: name, choices: choices, sizes: s.sizesOf(choices)}
 	end := c.place(f.m)
 	if c.count == 0 {
 		return end, c, fmt.Errorf("found no %s in the model, expected what %q changes", owner, s.choices[choices[0]].name)
+	}
+	return end, c, nil
+}
+
+// kind is the section of the document that a component stands in.
+func (c *component) kind() string {
+	if c.shock {
+		return "shocks"
+	}
+	return "links"
+}
+
+// component makes the variants of one link or shock.
+func (s *space) component(f *frame, owner string, choices []int) (solid.End, component, error) {
+	end, c, err := s.named(f, owner, choices)
+	if err != nil {
+		return end, c, err
 	}
 	total := 1
 	for _, n := range c.sizes {
@@ -246,14 +247,9 @@ func (s *space) component(f *frame, fit *solid.Fit, refit *rig.Refit, owner stri
 		}
 	}
 	tree, full := f.build.Tree, f.build.Full()
-	was := tree.At(kind, name)
 	classes := map[string]int{}
 	for n := range total {
-		patch := rig.PatchOf(was, s.patched(tree, full, choices, split(int64(n), c.sizes)).At(kind, name))
-		if patch == nil {
-			patch = &rig.Node{Kind: rig.MapNode}
-		}
-		v := s.variant(f, fit, refit, &c, patch)
+		v := s.variant(f, &c, s.patched(tree, full, choices, split(int64(n), c.sizes)))
 		if v.bad {
 			c.bad++
 			c.variants = append(c.variants, v)
@@ -273,27 +269,30 @@ func (s *space) component(f *frame, fit *solid.Fit, refit *rig.Refit, owner stri
 	return end, c, nil
 }
 
-func (s *space) variant(f *frame, fit *solid.Fit, refit *rig.Refit, c *component, patch *rig.Node) variant {
+// variant is a component as a tree of the frame's document has it.
+func (s *space) variant(f *frame, c *component, tree *rig.Node) variant {
 	v := variant{bad: true}
+	patch := rig.PatchOf(f.build.Tree.At(c.kind(), c.name), tree.At(c.kind(), c.name))
+	if patch == nil {
+		patch = &rig.Node{Kind: rig.MapNode}
+	}
 	if c.shock {
-		sh, bad := refit.Shock(c.name, patch)
+		sh, bad := f.refit.Shock(c.name, patch)
 		if len(bad) > 0 {
 			return v
 		}
-		list, err := fit.Shocks(c.name, sh)
+		list, err := f.fit.Shocks(c.name, sh)
 		for i := range list {
-			if list[i].Set == 0 {
-				list[i].Set = f.m.Shocks[c.first].Set
-			}
+			list[i].Set = f.stands.length(f.m, c.first+i, &list[i])
 		}
 		v.shocks, v.items, v.bad = list, f.stock.shock(s, sh), err != nil || len(list) != c.count
 		return v
 	}
-	l, bad := refit.Link(c.name, patch)
+	l, bad := f.refit.Link(c.name, patch)
 	if len(bad) > 0 {
 		return v
 	}
-	list, err := fit.Links(c.name, l)
+	list, err := f.fit.Links(c.name, l)
 	v.links, v.items, v.bad = list, f.stock.link(s, l), err != nil || len(list) != c.count
 	return v
 }

@@ -9,6 +9,7 @@ import (
 type member struct {
 	Cost []float64 `json:"c"`
 	Rank int64     `json:"r"`
+	Fine []int     `json:"f,omitempty"` // values of the choices that take any between, by number; −1 for the one that Rank has, nil for all of those
 
 	Count int64 `json:"n,omitempty"` // combinations that are the same in all numbers, of one whose build is to be asked
 }
@@ -20,44 +21,45 @@ type front struct {
 	last int // of the member that beat the last one offered: often it beats the next
 }
 
-// beats says that a is no worse than b in anything, and better in something or earlier.
-func beats(a, b []float64, ra, rb int64) bool {
+// order is the order of the space: by combination, then by the values between.
+func (m *member) order(o *member) int {
+	return cmp.Or(cmp.Compare(m.Rank, o.Rank), slices.Compare(m.Fine, o.Fine))
+}
+
+// beats says that m is no worse than o in anything, and better in something or earlier.
+func (m *member) beats(o *member) bool {
 	less := false
-	for i := range a {
-		if a[i] > b[i] {
+	for i, c := range m.Cost {
+		if c > o.Cost[i] {
 			return false
 		}
-		less = less || a[i] < b[i]
+		less = less || c < o.Cost[i]
 	}
-	return less || ra < rb
+	return less || m.order(o) < 0
 }
 
 // beaten says that offer would turn a combination away.
-func (f *front) beaten(c []float64, rank int64) bool {
-	for i := range f.list {
-		if beats(f.list[i].Cost, c, f.list[i].Rank, rank) {
-			return true
-		}
-	}
-	return false
+func (f *front) beaten(m *member) bool {
+	return slices.ContainsFunc(f.list, func(o member) bool { return o.beats(m) })
 }
 
 // offer puts a combination on the front unless one there beats it, and takes off those that it beats. The costs are copied.
-func (f *front) offer(cost []float64, rank int64) bool {
-	if f.last < len(f.list) && beats(f.list[f.last].Cost, cost, f.list[f.last].Rank, rank) {
+func (f *front) offer(m member) bool {
+	if f.last < len(f.list) && f.list[f.last].beats(&m) {
 		return false
 	}
 	for i := range f.list {
-		if beats(f.list[i].Cost, cost, f.list[i].Rank, rank) {
+		if f.list[i].beats(&m) {
 			f.last = i
 			return false
 		}
-		if f.list[i].Rank == rank {
+		if f.list[i].order(&m) == 0 {
 			return false
 		}
 	}
-	f.list = slices.DeleteFunc(f.list, func(m member) bool { return beats(cost, m.Cost, rank, m.Rank) })
-	f.list = append(f.list, member{Cost: slices.Clone(cost), Rank: rank})
+	f.list = slices.DeleteFunc(f.list, func(o member) bool { return m.beats(&o) })
+	m.Cost, m.Count = slices.Clone(m.Cost), 0
+	f.list = append(f.list, m)
 	return true
 }
 
@@ -67,6 +69,6 @@ func (f *front) ordered() {
 		if c := slices.Compare(a.Cost, b.Cost); c != 0 {
 			return c
 		}
-		return cmp.Compare(a.Rank, b.Rank)
+		return a.order(&b)
 	})
 }

@@ -38,10 +38,18 @@ type tally struct {
 	Passed    int64    `json:"passed"` // how many combinations those are
 }
 
-// An only is how many combinations fail one want alone, and how far the nearest of them misses it.
+// An only is how many combinations fail one want alone, and how far the nearest of them misses it: that one, the first of equals.
 type only struct {
 	Count int64   `json:"n"`
 	By    float64 `json:"by"`
+	Rank  int64   `json:"r"`
+}
+
+// near takes over a combination that may be nearer.
+func (o *only) near(by float64, rank int64) {
+	if by < o.By || by == o.By && rank < o.Rank {
+		o.By, o.Rank = by, rank
+	}
 }
 
 func newTally(s *space) *tally {
@@ -54,9 +62,9 @@ func newTally(s *space) *tally {
 
 const never = 1e300 // further than anything misses; JSON has no infinity
 
-func (t *tally) only(want int, n int64, miss float64) {
+func (t *tally) only(want int, n int64, miss float64, rank int64) {
 	t.Only[want].Count += n
-	t.Only[want].By = min(t.Only[want].By, miss)
+	t.Only[want].near(miss, rank)
 }
 
 func (t *tally) add(o *tally) {
@@ -66,10 +74,10 @@ func (t *tally) add(o *tally) {
 	for i := range t.Rejected {
 		t.Rejected[i] += o.Rejected[i]
 		t.Only[i].Count += o.Only[i].Count
-		t.Only[i].By = min(t.Only[i].By, o.Only[i].By)
+		t.Only[i].near(o.Only[i].By, o.Only[i].Rank)
 	}
 	for i := range o.front.list {
-		t.front.offer(o.front.list[i].Cost, o.front.list[i].Rank)
+		t.front.offer(o.front.list[i])
 	}
 	t.kept = append(t.kept, o.kept...)
 }
@@ -377,7 +385,7 @@ func (mt *meeting) alone(t *tally, b *bench, ax *axle, h *half, from, to int) {
 		for ; i >= 0 && i < n; i += by {
 			if o := mt.zero[i]; o.tFails == 0 {
 				front, rear := mt.roles(h, o)
-				t.Only[mt.wide].By = min(t.Only[mt.wide].By, mt.s.wants[mt.wide].miss(front.pose.X-rear.pose.X))
+				t.Only[mt.wide].near(mt.s.wants[mt.wide].miss(front.pose.X-rear.pose.X), mt.rank(front, rear))
 				return
 			}
 		}
@@ -391,6 +399,23 @@ func (mt *meeting) roles(outer, inner *half) (front, rear *half) {
 		return outer, inner
 	}
 	return inner, outer
+}
+
+// rank is the first of the combinations that two halves stand for.
+func (mt *meeting) rank(front, rear *half) int64 {
+	return int64(mt.f.index)*mt.s.each + front.rank(&mt.f.axles[solid.Front])*mt.s.sizes[solid.Rear] + rear.rank(&mt.f.axles[solid.Rear])
+}
+
+func (h *half) rank(ax *axle) (n int64) {
+	for i := range ax.parts {
+		list := ax.parts[i].classes[h.classes[i]]
+		sub := 0
+		if h.subs != nil {
+			sub = h.subs[i]
+		}
+		n = n*int64(len(ax.parts[i].variants)) + int64(list[sub].variants[0])
+	}
+	return n
 }
 
 // pair judges an outer half with an inner one, which together fail at most one want so far. Counted says that they have been counted among
@@ -436,7 +461,7 @@ func (mt *meeting) pair(t *tally, b *bench, ax *axle, outer, inner *half, counte
 		if !counted {
 			t.Rejected[first] += weight
 		}
-		t.only(first, weight, miss)
+		t.only(first, weight, miss, mt.rank(front, rear))
 		return
 	}
 	mt.pay(t, front, rear, &n, first, fails, miss, counted)
@@ -461,6 +486,7 @@ func (mt *meeting) pay(t *tally, front, rear *half, n *[cheapNumbers - wheelbase
 				n[price-wheelbase] = math.NaN()
 			}
 			weight := x.count * y.count
+			rank := int64(mt.f.index)*s.each + x.rank*s.sizes[solid.Rear] + y.rank
 			for w := range s.wants {
 				if o := &s.wants[w]; o.stage == money {
 					if m := o.missed(n[o.number-wheelbase]); m > 0 {
@@ -476,7 +502,7 @@ func (mt *meeting) pay(t *tally, front, rear *half, n *[cheapNumbers - wheelbase
 					t.Rejected[f] += weight
 				}
 				if bad == 1 {
-					t.only(f, weight, by)
+					t.only(f, weight, by, rank)
 				}
 				continue
 			}
@@ -485,13 +511,12 @@ func (mt *meeting) pay(t *tally, front, rear *half, n *[cheapNumbers - wheelbase
 					c[l] = s.prefers[l].rounded(n[at-wheelbase])
 				}
 			}
-			rank := int64(mt.f.index)*s.each + x.rank*s.sizes[solid.Rear] + y.rank
 			if s.asked {
 				t.kept = append(t.kept, member{Cost: slices.Clone(c), Rank: rank, Count: weight})
 				t.Passed += weight
 				t.trim()
 			} else {
-				t.front.offer(c, rank)
+				t.front.offer(member{Cost: c, Rank: rank})
 			}
 		}
 	}

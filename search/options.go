@@ -29,7 +29,7 @@ type Progress struct {
 	Cut       int64    `json:"cut" doc:"Combinations that were settled together with others so far"`
 	Found     int      `json:"found" doc:"Builds on the front so far"`
 	Best      []Number `json:"best" nullable:"false" doc:"Preferred numbers of the build that is best in what is preferred first; for one wanted near its middle, how far it is from there"`
-	Step      string   `json:"step" enum:"travel,join,ask,check" doc:"What is being done: travel of each axle, joining the axles, asking the slow questions, checking the builds found"`
+	Step      string   `json:"step" enum:"travel,join,ask,polish,check" doc:"What is being done: travel of each axle, joining the axles, asking the slow questions, solving for values between, checking the builds found"`
 }
 
 // Done is the share of the space that is settled.

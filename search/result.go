@@ -34,7 +34,7 @@ func (r *runner) answer(ctx context.Context) (Answer, error) {
 	}
 	for i := range s.choices {
 		c := &s.choices[i]
-		one := Choice{Name: c.name, Change: c.texts, Values: []string{}}
+		one := Choice{Name: c.name, Change: c.texts, Values: []string{}, Between: c.free != nil}
 		for _, v := range c.values {
 			one.Values = append(one.Values, v.Line())
 		}
@@ -80,11 +80,68 @@ func (r *runner) answer(ctx context.Context) (Answer, error) {
 
 // best are the members of the front that are worked out: the best compromise first, each number's best among them.
 func (r *runner) best() []member {
+	order := r.compromises()
+	if r.o.Builds < 0 || len(order) <= r.o.Builds {
+		return order
+	}
+	spread := r.s.spread(order)
+	out := make([]member, 0, r.o.Builds)
+	for pass := range 2 { // what is nearly the same as one that is told waits till the others are
+		for _, m := range order {
+			if len(out) == r.o.Builds {
+				break
+			}
+			same := slices.ContainsFunc(out, func(o member) bool { return m.near(&o, spread) })
+			taken := slices.ContainsFunc(out, func(o member) bool { return m.order(&o) == 0 })
+			if !taken && same == (pass == 1) {
+				out = append(out, m)
+			}
+		}
+	}
+	at := len(out) - 1
+	for i := 0; i < len(r.s.prefers) && at > 0; i++ {
+		lo := slices.MinFunc(order, func(a, b member) int { return cmp.Compare(a.Cost[i], b.Cost[i]) }).Cost[i]
+		if slices.ContainsFunc(out, func(m member) bool { return m.Cost[i] == lo }) {
+			continue
+		}
+		k := slices.IndexFunc(order, func(m member) bool { return m.Cost[i] == lo })
+		out[at] = order[k]
+		at--
+	}
+	return out
+}
+
+// spread is how far apart the preferred numbers of a list are.
+func (s *space) spread(list []member) []float64 {
+	out := make([]float64, len(s.prefers))
+	for i := range out {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, m := range list {
+			if c := m.Cost[i]; c < worst {
+				lo, hi = min(lo, c), max(hi, c)
+			}
+		}
+		out[i] = max(0, hi-lo)
+	}
+	return out
+}
+
+// near says that two builds are alike in everything preferred, to a twentieth of the spread.
+func (m *member) near(o *member, spread []float64) bool {
+	for i, c := range m.Cost {
+		if math.Abs(c-o.Cost[i]) > spread[i]/20 {
+			return false
+		}
+	}
+	return true
+}
+
+// compromises is the front with the best compromise first: the least sum of how far each number is from the best, against its spread.
+func (r *runner) compromises() []member {
 	list := r.all.front.list
 	if len(list) == 0 {
 		return nil
 	}
-	n := len(r.s.prefers)
 	lo, hi := slices.Clone(list[0].Cost), slices.Clone(list[0].Cost)
 	for _, m := range list {
 		for i, c := range m.Cost {
@@ -101,28 +158,9 @@ func (r *runner) best() []member {
 	}
 	order := slices.Clone(list)
 	slices.SortStableFunc(order, func(a, b member) int {
-		switch x, y := score(a), score(b); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
+		return cmp.Compare(score(a), score(b))
 	})
-	if r.o.Builds < 0 || len(order) <= r.o.Builds {
-		return order
-	}
-	out := order[:r.o.Builds:r.o.Builds]
-	at := len(out) - 1
-	for i := 0; i < n && at > 0; i++ {
-		if slices.ContainsFunc(out, func(m member) bool { return m.Cost[i] == lo[i] }) {
-			continue
-		}
-		k := slices.IndexFunc(order, func(m member) bool { return m.Cost[i] == lo[i] })
-		out[at] = order[k]
-		at--
-	}
-	return out
+	return order
 }
 
 // A whole is a build worked out in full.
@@ -173,7 +211,7 @@ func (r *runner) shown(w whole) []Number {
 // found works one member of the front out.
 func (r *runner) found(m member, adds []adding, n int, now whole) (Build, []channel.Value, error) {
 	s := r.s
-	patch := s.patch(m.Rank)
+	patch := s.patch(m)
 	b, model, err := s.build(patch)
 	if err != nil {
 		return Build{}, nil, fmt.Errorf("build %d does not load: %w", n, err)
@@ -183,8 +221,11 @@ func (r *runner) found(m member, adds []adding, n int, now whole) (Build, []chan
 		return Build{}, nil, err
 	}
 	out := Build{Numbers: r.shown(bare), Changes: rig.Diff(s.b.Tree, b.Tree), Adds: []string{}, Findings: []finding.Finding{}, Robust: []Band{}}
-	model.Rest = nil
-	plain, err := travel.Assess(model, travel.Options{Heave: r.o.Heave, Roll: r.o.Roll})
+	_, base, err := s.build(s.framed(m))
+	if err != nil {
+		return Build{}, nil, fmt.Errorf("build %d does not load: %w", n, err)
+	}
+	plain, err := travel.Assess(asSearched(base, model), travel.Options{Heave: r.o.Heave, Roll: r.o.Roll})
 	if err != nil {
 		return Build{}, nil, err
 	}
@@ -241,18 +282,11 @@ func (r *runner) robust(m *solid.Model) ([]Band, error) {
 // agrees holds what the search had of a build against the build itself: the same numbers by another way. Plain are those of travel where it
 // stood while searching.
 func (r *runner) agrees(m member, plain, whole []channel.Value) (out []finding.Finding) {
-	set := true
-	for i := range r.s.m.Shocks {
-		set = set && r.s.m.Shocks[i].Set > 0
-	}
 	for i := range r.s.prefers {
 		p := &r.s.prefers[i]
 		list := plain
-		switch {
-		case p.number < 0 || p.number >= price:
+		if p.number < 0 || p.number >= price {
 			list = whole
-		case !set:
-			continue // it stood where springs put the document's rig
 		}
 		k := slices.IndexFunc(list, func(v channel.Value) bool { return v.Channel == p.ch })
 		v := math.NaN()

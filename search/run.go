@@ -53,6 +53,10 @@ func Run(ctx context.Context, b *rig.Build, o Options) (Answer, error) {
 			return Answer{}, err
 		}
 	}
+	if err := r.polish(ctx); err != nil {
+		r.save()
+		return Answer{}, err
+	}
 	return r.answer(ctx)
 }
 
@@ -104,6 +108,11 @@ func open(b *rig.Build, o *Options) (*space, error) {
 			continue
 		}
 		s.need[s.prefers[i].number] = true
+	}
+	for i := range s.choices {
+		if s.choices[i].free != nil {
+			s.free = append(s.free, i)
+		}
 	}
 	if err := s.measure(o); err != nil {
 		return nil, err
@@ -201,6 +210,7 @@ type runner struct {
 	notes []finding.Finding
 	front front // of builds that have been asked
 	adds  []adding
+	scale []float64       // of what is preferred, for polishing
 	stops map[string]bool // what stops in the build as it is
 }
 

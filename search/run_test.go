@@ -123,7 +123,7 @@ func TestWorkersDoNotMatterWhenAsking(t *testing.T) {
 `
 	b := over(t, "bramble-portal.rig.yaml", fmt.Sprintf(section, 0.0))
 	free := asks(t, b, Options{Lean: true, Workers: 1})
-	_, m, err := free.s.build(free.s.patch(free.all.front.list[0].Rank))
+	_, m, err := free.s.build(free.s.patch(free.all.front.list[0]))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,11 +165,16 @@ func TestAskingLosesNothing(t *testing.T) {
 	rejected := map[string]int64{}
 	var slow front
 	for rank := range s.size {
-		build, m, err := s.build(s.patch(rank))
+		one := member{Rank: rank}
+		build, m, err := s.build(s.patch(one))
 		if err != nil {
 			t.Fatal(err, build)
 		}
-		set, err := travel.Assess(m, travel.Options{Heave: s.spans[0], Roll: s.spans[1]})
+		_, base, err := s.build(s.framed(one))
+		if err != nil {
+			t.Fatal(err)
+		}
+		set, err := travel.Assess(asSearched(base, m), travel.Options{Heave: s.spans[0], Roll: s.spans[1]})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -202,7 +207,7 @@ func TestAskingLosesNothing(t *testing.T) {
 		for i := range s.prefers {
 			c = append(c, s.prefers[i].rounded(known[s.prefers[i].ch.Name]))
 		}
-		slow.offer(c, rank)
+		slow.offer(member{Cost: c, Rank: rank})
 	}
 	slow.ordered()
 	total := int64(0)
@@ -260,10 +265,10 @@ func TestFrontLaws(t *testing.T) {
 		}
 		var f, g front
 		for _, p := range points {
-			f.offer(p.Cost, p.Rank)
+			f.offer(p)
 		}
 		for _, i := range r.Perm(n) {
-			g.offer(points[i].Cost, points[i].Rank)
+			g.offer(points[i])
 		}
 		f.ordered()
 		g.ordered()

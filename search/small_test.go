@@ -267,7 +267,7 @@ func compiled(t *testing.T, s *space, o *Options, rank int64) int {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, m, err := s.build(s.patch(rank))
+	_, m, err := s.build(s.patch(member{Rank: rank}))
 	if f.bad != "" {
 		if err == nil {
 			t.Errorf("the frame of combination %d does not load (%s), its document does", rank, f.bad)
@@ -290,6 +290,11 @@ func compiled(t *testing.T, s *space, o *Options, rank int64) int {
 	x, y := f.stock.bundleOf(&f.axles[0], halves[0].picks), f.stock.bundleOf(&f.axles[1], halves[1].picks)
 	p, q := f.stock.both(&x, &y)
 	n[price-wheelbase], n[newParts-wheelbase] = float64(p)/cents, float64(q)
+	_, base, err := s.build(s.framed(member{Rank: rank}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m = asSearched(base, m)
 	a, err := travel.Assess(m, travel.Options{Heave: o.Heave, Roll: o.Roll})
 	if err != nil {
 		t.Fatal(err)

@@ -19,7 +19,7 @@ type state struct {
 	Kept    []member `json:"kept"`
 }
 
-const stateVersion = 1
+const stateVersion = 2
 
 // save hands a checkpoint out.
 func (r *runner) save() {
@@ -50,7 +50,7 @@ func (r *runner) resume(text []byte) error {
 	}
 	for _, list := range [][]member{st.Front, st.Kept} {
 		for _, m := range list {
-			if len(m.Cost) != len(r.s.prefers) || m.Rank < 0 || m.Rank >= r.s.size {
+			if len(m.Cost) != len(r.s.prefers) || m.Rank < 0 || m.Rank >= r.s.size || m.Fine != nil {
 				return errors.New("found a build in the checkpoint that is none of this search; begin anew without it")
 			}
 		}

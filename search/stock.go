@@ -15,7 +15,8 @@ const cents = 1e4 // prices are counted in ten-thousandths of the currency, so t
 // A slot is one kind of item that some variant uses.
 type slot struct {
 	each     int64 // price of one
-	base     int   // how many the rest of the frame uses
+	used     int   // how many the frame's document uses
+	base     int   // how many of those what does not vary uses
 	had      int   // how many the build searched from has
 	have     int   // in the drawer
 	most     int   // how many all variants together can use at most
@@ -49,7 +50,7 @@ func (k *stock) slot(s *space, id string) int {
 	if used, ok := k.needs[id]; ok {
 		n.Each, n.Money, n.Have = used.Each, used.Money, used.Have
 	}
-	one := slot{each: int64(math.Round(n.Each * cents)), base: k.needs[id].Count, have: n.Have, settled: -1}
+	one := slot{each: int64(math.Round(n.Each * cents)), used: k.needs[id].Count, have: n.Have, settled: -1}
 	for _, h := range s.had {
 		if h.Key == id {
 			one.had = h.Count
@@ -101,6 +102,11 @@ func (k *stock) shock(s *space, sh *rig.Shock) (items []int) {
 
 // end takes what the document's own variants use out of the frame's share, and sums what does not change.
 func (k *stock) end(s *space, f *frame) {
+	k.contest, k.price, k.fresh = k.contest[:0], 0, 0
+	for i := range k.slots {
+		one := &k.slots[i]
+		one.base, one.most, one.settled = one.used, 0, -1
+	}
 	for a := range f.axles {
 		for p := range f.axles[a].parts {
 			c := &f.axles[a].parts[p]

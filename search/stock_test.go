@@ -58,7 +58,7 @@ func TestPrunedBundlesKeepTheBest(t *testing.T) {
 			for i := range list[0] {
 				for j := range list[1] {
 					p, q := k.both(&list[0][i], &list[1][j])
-					out.offer([]float64{float64(p), float64(q)}, rank)
+					out.offer(member{Cost: []float64{float64(p), float64(q)}, Rank: rank})
 					rank++
 				}
 			}
@@ -90,7 +90,7 @@ func TestPrunedBundlesKeepTheBest(t *testing.T) {
 					price += int64(max(0, n+o.base-o.had-o.have)) * o.each
 					fresh += int64(max(0, n+o.base-o.had))
 				}
-				slow.offer([]float64{float64(price), float64(fresh)}, rank)
+				slow.offer(member{Cost: []float64{float64(price), float64(fresh)}, Rank: rank})
 				rank++
 			})
 		})

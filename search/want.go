@@ -124,6 +124,7 @@ type prefer struct {
 	ch     *channel.Channel
 	way    string
 	middle float64
+	width  float64 // of the range wanted of it; 0 where that has not two ends
 }
 
 // cost is the value with less of it being better; a number that a build has not is worst.
@@ -241,8 +242,11 @@ func wantsOf(m *solid.Model, currency string) (wants []want, prefers []prefer, b
 			continue
 		}
 		p := prefer{number: cheapIndex(c.Name), ch: c, way: list[i].Value}
+		k, there := have[c.Name]
+		if there && !math.IsInf(named[k].in.From, 0) && !math.IsInf(named[k].in.To, 0) {
+			p.width = named[k].in.To - named[k].in.From
+		}
 		if p.way == "middle" {
-			k, there := have[c.Name]
 			if !there || math.IsInf(named[k].in.From, 0) || math.IsInf(named[k].in.To, 0) {
 				bad = append(bad, rig.Diagnostic{Code: "no-middle", Place: list[i].Place, Text: fmt.Sprintf(
 					"found %q preferred near its middle, but nothing wants it in a range with two ends; expected such a want or target, or lower or higher", c.Name)})
