@@ -19,6 +19,7 @@ type Offer struct {
 	Values int    `json:"values" doc:"About how many values that gives, what it is now included"`
 	Change string `json:"change" doc:"Path in the document of what changes"`
 	Value  string `json:"value" doc:"The choice as YAML on one line, for search/vary and its name"`
+	Step   string `json:"step" doc:"Of numbers between two: the step from one to the next; empty for other choices"`
 	Chosen bool   `json:"chosen" doc:"The document's search section has a choice for this path"`
 }
 
@@ -79,6 +80,7 @@ func (o *offering) add(kind, of, what, says string, values int, change, how stri
 		head += ", also: [" + strings.Join(also, ", ") + "]"
 	}
 	f.Value = head + ", " + how + "}"
+	_, f.Step, _ = strings.Cut(how, "step: ")
 	if s := o.b.Doc.Search; s != nil {
 		for i := range s.Vary {
 			if s.Vary[i].Value.Change == change {

@@ -402,7 +402,11 @@ func (r *runner) judge(a *Answer) (out []finding.Finding) {
 		}
 		return append(out, f)
 	}
-	out = append(out, finding.New(finding.OK, "search/found", "%d of %d combinations are worth making: no other beats one of them in everything preferred.", a.Front, a.Space).For("search"))
+	text := "%d of %d combinations are worth making: no other beats one of them in everything preferred."
+	if slices.ContainsFunc(r.all.front.list, func(m member) bool { return m.Fine != nil }) {
+		text = "%d builds are worth making, from %d combinations and what lies between them: no other found beats one of them in everything preferred."
+	}
+	out = append(out, finding.New(finding.OK, "search/found", text, a.Front, a.Space).For("search"))
 	if a.Loosen != nil {
 		out = append(out, finding.New(finding.Note, "search/loosen", "Loosening %q would let in the most: %s", a.Loosen.Want, lowered(a.Loosen.Text)).For("search"))
 	}

@@ -89,7 +89,7 @@ func (w *want) answer(currency string, s quantity.System) Want {
 	if w.need != byNumber {
 		out.Wanted = map[need]string{
 			goesTogether: "thread on thread, turns that still hold", linksClose: "the links meet where the document has the axle",
-			heightReached: "the links allow the shocks' set length, or the ride height", travelReached: "shocks end the travel, not links",
+			heightReached: "the links allow the height at which the axle stands", travelReached: "shocks end the travel, not links",
 			nothingStops: "a check of the whole build says stop of nothing that is not so already",
 		}[w.need]
 		return out

@@ -30,6 +30,9 @@ type Varied struct {
 	Name   string `json:"name" doc:"Name in the document"`
 	Change string `json:"change" doc:"Path of what changes"`
 	Says   string `json:"says" doc:"What it may become, in words"`
+	Range  bool   `json:"range" doc:"It is a number between two"`
+	Step   string `json:"step" doc:"Of a number between two: the step as written; empty where any number between will do"`
+	Unit   string `json:"unit" doc:"Of a number between two: its unit as written; empty for the usual one"`
 }
 
 // Wanted is a range that a number must be in, as written.
@@ -58,7 +61,14 @@ func (s *Server) searchSection(ctx context.Context, in *struct {
 		out.Written = true
 		for i := range doc.Search.Vary {
 			e := &doc.Search.Vary[i]
-			out.Vary = append(out.Vary, Varied{e.Name, e.Value.Change, varies(&e.Value)})
+			v := Varied{Name: e.Name, Change: e.Value.Change, Says: varies(&e.Value), Range: e.Value.From != nil}
+			if v.Range {
+				_, v.Unit, _ = quantity.Split(e.Value.From.Text)
+			}
+			if e.Value.Step != nil {
+				v.Step = e.Value.Step.Text
+			}
+			out.Vary = append(out.Vary, v)
 		}
 		for i := range doc.Search.Wants {
 			e := &doc.Search.Wants[i]
@@ -120,8 +130,11 @@ func varies(c *rig.Choice) string {
 		}
 	case c.Holes != "":
 		text = "any hole of " + c.Holes
-	case c.From != nil && c.To != nil && c.Step != nil:
-		text = c.From.Text + " to " + c.To.Text + " by " + c.Step.Text
+	case c.From != nil && c.To != nil:
+		text = c.From.Text + " to " + c.To.Text + ", any value between"
+		if c.Step != nil {
+			text = c.From.Text + " to " + c.To.Text + " by " + c.Step.Text
+		}
 	}
 	if c.Named != "" {
 		text += ", called " + c.Named + "…"

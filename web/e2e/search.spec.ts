@@ -45,20 +45,29 @@ test('search: from nothing to a section, by ticks and forms; each tick is in the
   await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 3/ })).toBeVisible();
   await expect(page.locator('.big')).not.toHaveText(before ?? '');
 
+  const any = page.getByRole('checkbox', { name: 'Any value of rear lower turns between' });
+  await expect(any).not.toBeChecked();
+  await any.check();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 4/ })).toBeVisible();
+  await expect(lower.getByText(/any value between$/)).toBeVisible();
+  await any.uncheck();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 5/ })).toBeVisible();
+  await expect(lower.getByText(/^turns 0 to \d+ by 1$/)).toBeVisible();
+
   const aims = page.getByRole('region', { name: 'What a build must reach, and what is better' });
   await aims.getByLabel('Number').first().fill('rear anti-squat');
   await aims.getByLabel('At least').fill('35 %');
   await expect(aims.getByRole('button', { name: 'Want it' })).toBeEnabled();
   await page.keyboard.press('Enter');
-  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 4/ })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 6/ })).toBeVisible();
   await expect(aims.getByText('at least 35 %')).toBeVisible();
   await aims.getByLabel('Number').last().fill('front share');
   await aims.getByLabel('Which way').selectOption('higher');
   await aims.getByRole('button', { name: 'Prefer it' }).click();
-  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 5/ })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 7/ })).toBeVisible();
   await expect(aims.getByText('higher is better')).toBeVisible();
   await aims.getByRole('button', { name: 'Take front share out of what is preferred' }).click();
-  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 6/ })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 8/ })).toBeVisible();
 
   const rig = (await (await fetch(`${program.url}/api/rigs/${await program.id(bought)}`)).json()) as { text: string };
   expect(rig.text).toContain('rear anti-squat');

@@ -3503,6 +3503,8 @@ export interface components {
             trade: string;
         };
         SearchChoice: {
+            /** @description Any value between will do: the search goes through values, and then solves for the best from there */
+            between: boolean;
             /** @description Paths in the document */
             change: string[];
             /** @description Name in the document */
@@ -3557,6 +3559,8 @@ export interface components {
             of: string;
             /** @description What may change, in words */
             says: string;
+            /** @description Of numbers between two: the step from one to the next; empty for other choices */
+            step: string;
             /** @description The choice as YAML on one line, for search/vary and its name */
             value: string;
             /**
@@ -3598,10 +3602,10 @@ export interface components {
              */
             space: number;
             /**
-             * @description What is being done: travel of each axle, joining the axles, asking the slow questions, checking the builds found
+             * @description What is being done: travel of each axle, joining the axles, asking the slow questions, solving for values between, checking the builds found
              * @enum {string}
              */
-            step: "travel" | "join" | "ask" | "check";
+            step: "travel" | "join" | "ask" | "polish" | "check";
         };
         SearchSection: {
             /** @description Currency that prices are in, ISO 4217; empty when there are several or none */
@@ -5601,8 +5605,14 @@ export interface components {
             change: string;
             /** @description Name in the document */
             name: string;
+            /** @description It is a number between two */
+            range: boolean;
             /** @description What it may become, in words */
             says: string;
+            /** @description Of a number between two: the step as written; empty where any number between will do */
+            step: string;
+            /** @description Of a number between two: its unit as written; empty for the usual one */
+            unit: string;
         };
         Wanted: {
             /**
