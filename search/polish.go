@@ -170,7 +170,7 @@ func (p *polisher) run(ctx context.Context) *spot {
 		whole = max(whole, c.free.most)
 	}
 	now := spot{member: p.start.member, ok: p.start.near < 0, miss: p.start.miss}
-	if p.from = p.start.Cost; now.ok == false {
+	if p.from = p.start.Cost; !now.ok {
 		p.from = nil
 	}
 	moved := false
