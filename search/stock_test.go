@@ -39,7 +39,7 @@ func TestPrunedBundlesKeepTheBest(t *testing.T) {
 			}
 			for _, c := range f.axles[a].parts { // what the document's own variants use is in the frame's share until end takes it out
 				for _, i := range c.variants[0].items {
-					k.slots[i].base++
+					k.slots[i].used++
 				}
 			}
 		}
