@@ -17,10 +17,11 @@ import (
 )
 
 const (
-	usualMost  = 1e9
-	mostFrames = 4096 // documents that are resolved in full
-	wholeUpTo  = 5e6  // combinations of which the builds that are best are checked as a whole before they stand
-	piece      = 512  // combinations of one axle that a worker takes at a time
+	usualMost   = 1e9
+	mostFrames  = 4096 // documents that are resolved in full
+	wholeUpTo   = 5e6  // combinations of which the builds that are best are checked as a whole before they stand
+	piece       = 512  // combinations of one axle that a worker takes at a time
+	boxesAtOnce = 8    // boxes of them
 )
 
 // Usual grid: 21 heaves, 5 rolls.
@@ -257,7 +258,20 @@ func (r *runner) through(ctx context.Context, f *frame) error {
 		r.all.Rejected[0] += s.each - in.good*out.good
 		r.all.Done += s.each - in.good*out.good
 	}
-	return ordered(ctx, r.o.Workers, r.next, pieces(out.kinds), func(_, i int) *tally { return mt.piece(int64(i) * piece) }, r.take)
+	boxes := mt.boxesOf()
+		boxes = nil
+	}
+	if boxes == nil {
+		return ordered(ctx, r.o.Workers, r.next, pieces(out.kinds), func(_, i int) *tally { return mt.piece(int64(i) * piece) }, r.take)
+	}
+	base := newTally(s)
+	n := (boxes.total + boxesAtOnce - 1) / boxesAtOnce
+	err = ordered(ctx, r.o.Workers, 0, n, func(_, i int) *tally { return mt.sampled(boxes, i*boxesAtOnce, (i+1)*boxesAtOnce) },
+		func(_ int, t *tally) error { base.add(t); base.trim(); return nil })
+	if err != nil {
+		return err
+	}
+	return ordered(ctx, r.o.Workers, r.next, n, func(_, i int) *tally { return mt.boxed(boxes, base, i*boxesAtOnce, (i+1)*boxesAtOnce) }, r.take)
 }
 
 // take takes over what came out of a piece.
