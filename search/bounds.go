@@ -42,7 +42,7 @@ func onAxle(s *solid.Shock) float64 {
 type reach struct{ sure, maybe float64 }
 
 // travelling bounds the numbers of the travel of a box whose middle is on the bench.
-func (w *swarm) travelling(k *known, th *travel.Throng, even bool) int {
+func (w *swarm) travelling(k *known, th *travel.Throng, even bool) outcome {
 	b := w.on
 	a := &b.m.Axles[b.end]
 	rolls := b.rolls
@@ -174,7 +174,7 @@ func (w *swarm) travelling(k *known, th *travel.Throng, even bool) int {
 		return end
 	}
 	if !some {
-		return open_ // some of the box may have no travel at all
+		return undecided // some of the box may have no travel at all
 	}
 	clamp := func(v float64) float64 { return max(-1, min(1, v)) }
 	if wantPinion {
@@ -199,7 +199,7 @@ func (w *swarm) travelling(k *known, th *travel.Throng, even bool) int {
 		}
 	}
 	if wantSwing && !w.ends(k, &swing) {
-		return open_
+		return undecided
 	}
 	return settled
 }

@@ -259,12 +259,10 @@ func (r *runner) through(ctx context.Context, f *frame) error {
 		r.all.Done += s.each - in.good*out.good
 	}
 	boxes := mt.boxesOf()
-		boxes = nil
-	}
 	if boxes == nil {
 		return ordered(ctx, r.o.Workers, r.next, pieces(out.kinds), func(_, i int) *tally { return mt.piece(int64(i) * piece) }, r.take)
 	}
-	base := newTally(s)
+	base := newTally(s) // a few of each box, for the others to be held against; nothing of it is counted
 	n := (boxes.total + boxesAtOnce - 1) / boxesAtOnce
 	err = ordered(ctx, r.o.Workers, 0, n, func(_, i int) *tally { return mt.sampled(boxes, i*boxesAtOnce, (i+1)*boxesAtOnce) },
 		func(_ int, t *tally) error { base.add(t); base.trim(); return nil })

@@ -322,6 +322,9 @@ func (w *swarm) within(x box, h *half, th *travel.Throng, even bool) {
 		w.bounds(a)
 		w.bounds(b)
 		return
+	case singly:
+		w.each(x)
+		return
 	}
 	if x.count() < 6 {
 		w.each(x)
@@ -338,11 +341,14 @@ func (w *swarm) within(x box, h *half, th *travel.Throng, even bool) {
 	}
 }
 
-// ends of settle
+// An outcome is what came of judging a box at once.
+type outcome uint8
+
 const (
-	settled   = iota
-	open_     // some want is met by some of the box and missed by others, or some of it could be on the front
-	unbounded // the bounds do not reach as far
+	settled   outcome = iota
+	undecided         // some want is met by some of the box and missed by others, or may be
+	unbounded         // the bounds do not reach as far
+	singly            // all of it must be judged one by one
 )
 
 // known is what is known of a box.
@@ -400,7 +406,7 @@ func (s *space) hold(k *known, st stage) (first, fails int, by float64, certain 
 }
 
 // settle counts a box at once, if it can.
-func (w *swarm) settle(k *known, th *travel.Throng, even bool) int {
+func (w *swarm) settle(k *known, th *travel.Throng, even bool) outcome {
 	mt, s, h, end := w.mt, w.mt.s, k.h, w.b.end
 	if !h.reached {
 		return unbounded
@@ -416,7 +422,7 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) int {
 	w.standing(k, th)
 	first, fails, by, certain := s.hold(k, frontDesign+stage(end))
 	if !certain {
-		return open_
+		return undecided
 	}
 	group := half{classes: h.classes, weight: k.weight, first: first, fails: fails, miss: by, tFirst: -1}
 	if fails > 1 {
@@ -425,7 +431,7 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) int {
 		return settled
 	}
 	if !mt.lone || mt.paid {
-		return open_
+		return undecided
 	}
 	// The same partners for all of the box.
 	x := h.pose.X
@@ -437,7 +443,7 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) int {
 	from, to, sure := window(mt.zero)
 	oneFrom, oneTo, sureOne := window(mt.one)
 	if !sure || !sureOne {
-		return open_
+		return undecided
 	}
 	if fails == 1 && from == to { // fails the wheelbase too, whatever its travel
 		mt.counted(w.t, &group)
@@ -446,14 +452,17 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) int {
 	switch w.travelling(k, th, even) {
 	case unbounded:
 		return unbounded
-	case open_:
-		return open_
+	case undecided:
+		return undecided
 	}
 	if group.tFirst, group.tFails, group.tMiss, certain = s.hold(k, frontTravel+stage(end)); !certain {
-		return open_
+		return undecided
+	}
+	if s.asked && fails == 0 && group.tFails == 0 && slices.ContainsFunc(mt.zero[from:to], func(o *half) bool { return o.tFails == 0 }) {
+		return singly // whole builds are asked of all of them
 	}
 	if w.near(k, &group, from, to) {
-		return open_
+		return undecided
 	}
 	var open []*half
 	if fails == 0 && group.tFails == 0 {
@@ -473,17 +482,12 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) int {
 	return settled
 }
 
-// near says that a combination of the box could be nearer to a want that it misses alone than one that is known, or must be asked whole.
+// near says that a combination of the box could be nearer to a want that it misses alone than one that is known.
 func (w *swarm) near(k *known, g *half, from, to int) bool {
 	mt, s := w.mt, w.mt.s
 	far := func(want int, by float64) bool { return by-1e-7 > w.base.Only[want].By || by-1e-7 > w.t.Only[want].By }
 	for _, other := range mt.zero[from:to] {
-		switch g.fails + g.tFails + other.tFails {
-		case 0:
-			if s.asked {
-				return true
-			}
-		case 1:
+		if g.fails+g.tFails+other.tFails == 1 {
 			if g.fails == 1 && !far(g.first, g.miss) || g.tFails == 1 && !far(g.tFirst, g.tMiss) {
 				return true
 			}
