@@ -14,9 +14,9 @@ func long(r *rand.Rand) string {
 	end := []string{"rear", "front"}[r.IntN(2)]
 	fmt.Fprintf(&b, "    lower rod: {change: links/%s lower/rod/item, among: %s}\n", end, []string{"[rod-al6-85, rod-al6-90]", "[rod-st5-85]"}[r.IntN(2)])
 	lo := r.Float64() * 6
-	fmt.Fprintf(&b, "    lower turns: {change: links/%s lower/turns, from: %.2f, to: %.2f, step: %.2f}\n", end, lo, lo+3+3*r.Float64(), 0.04+0.04*r.Float64())
+	fmt.Fprintf(&b, "    lower turns: {change: links/%s lower/turns, from: %.2f, to: %.2f, step: %.2f}\n", end, lo, lo+1.5+2*r.Float64(), 0.04+0.04*r.Float64())
 	lo = r.Float64() * 5
-	fmt.Fprintf(&b, "    upper turns: {change: links/%s upper/turns, from: %.2f, to: %.2f, step: %.2f}\n", end, lo, lo+1+2*r.Float64(), 0.04+0.06*r.Float64())
+	fmt.Fprintf(&b, "    upper turns: {change: links/%s upper/turns, from: %.2f, to: %.2f, step: %.2f}\n", end, lo, lo+1+r.Float64(), 0.04+0.06*r.Float64())
 	if r.IntN(2) == 0 {
 		fmt.Fprintf(&b, "    end: {change: links/%s lower/ends/1, among: [end-m3-long, end-m3-flat]}\n", end)
 	}
@@ -32,10 +32,13 @@ func long(r *rand.Rand) string {
 func TestBoxesLoseNothing(t *testing.T) {
 	r := seeded(t)
 	boxed := 0
-	for n := range 24 {
+	for n := range 16 {
 		text := long(r)
 		at := func(lo, hi, least, most float64) string {
 			a := lo + r.Float64()*(hi-lo)
+			if r.IntN(2) == 0 { // so wide that it does not matter
+				a, least = a-20, 60
+			}
 			return fmt.Sprintf("{from: %.3f, to: %.3f}", a, a+least+r.Float64()*(most-least))
 		}
 		text += "    wheelbase: " + at(300, 312, 1, 8) + "\n    rear pinion angle: " + at(0, 14, 2, 12) + "\n    front pinion angle: " + at(-4, 4, 3, 12) + "\n"
@@ -67,7 +70,7 @@ func TestBoxesLoseNothing(t *testing.T) {
 			return
 		}
 	}
-	if boxed < 12 {
-		t.Errorf("only %d of 24 were judged in boxes", boxed)
+	if boxed < 8 {
+		t.Errorf("only %d of 16 were judged in boxes", boxed)
 	}
 }
