@@ -73,6 +73,7 @@ func processor() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
+// benchmarkSpace goes through a space. The front must be the same whichever way: compare the counts.
 func benchmarkSpace(b *testing.B, section string, o Options) {
 	build := over(b, "bramble-portal.rig.yaml", section)
 	o.Lean = true
@@ -104,5 +105,8 @@ func BenchmarkMillionBruteAlone(b *testing.B) {
 }
 func BenchmarkMillion(b *testing.B)         { benchmarkSpace(b, million(tight), Options{}) }
 func BenchmarkMillionLoose(b *testing.B)    { benchmarkSpace(b, million(loose), Options{}) }
+func BenchmarkDistinctMillionBrute(b *testing.B) {
+	benchmarkSpace(b, distinct(tight), Options{Brute: true})
+}
 func BenchmarkDistinctMillion(b *testing.B) { benchmarkSpace(b, distinct(tight), Options{}) }
 func BenchmarkThousandMillion(b *testing.B) { benchmarkSpace(b, thousands, Options{}) }

@@ -178,11 +178,11 @@ func (w *swarm) travelling(k *known, th *travel.Throng, even bool) outcome {
 	}
 	clamp := func(v float64) float64 { return max(-1, min(1, v)) }
 	if wantPinion {
-		if !all {
-			k.lo[pinionSwing], k.hi[pinionSwing] = math.Inf(-1), math.Inf(1)
-		} else {
-			k.top, k.bottom, k.swing = top, bottom, math.Asin(clamp(hi))-math.Asin(clamp(lo))
-			k.put(pinionSwing, math.Asin(clamp(hi))-math.Asin(clamp(lo)), min(2*swung, th.Nod(w.off)))
+		k.top, k.bottom, k.swing = top, bottom, math.Asin(clamp(hi))-math.Asin(clamp(lo))
+		if all {
+			k.put(pinionSwing, k.swing, min(2*swung, th.Nod(w.off)))
+		} else { // at least that between these two
+			k.lo[pinionSwing], k.hi[pinionSwing] = k.swing-th.Poses[top].Apart(&th.Poses[bottom], w.off)-1e-9, math.Inf(1)
 		}
 	}
 	if wantShaft && len(b.shafts) > 0 && !math.IsInf(room.maybe, 1) {

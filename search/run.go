@@ -17,11 +17,10 @@ import (
 )
 
 const (
-	usualMost   = 1e9
-	mostFrames  = 4096 // documents that are resolved in full
-	wholeUpTo   = 5e6  // combinations of which the builds that are best are checked as a whole before they stand
-	piece       = 512  // combinations of one axle that a worker takes at a time
-	boxesAtOnce = 8    // boxes of them
+	usualMost  = 1e9
+	mostFrames = 4096 // documents that are resolved in full
+	wholeUpTo  = 5e6  // combinations of which the builds that are best are checked as a whole before they stand
+	piece      = 512  // combinations of one axle that a worker takes at a time
 )
 
 // Usual grid: 21 heaves, 5 rolls.
@@ -211,6 +210,7 @@ type runner struct {
 	notes []finding.Finding
 	front front // of builds that have been asked
 	adds  []adding
+	base  *tally          // what boxes are held against, since the last round
 	scale []float64       // of what is preferred, for polishing
 	stops map[string]bool // what stops in the build as it is
 }
@@ -235,7 +235,7 @@ func (r *runner) frames(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		r.frame, r.next = r.frame+1, 0
+		r.frame, r.next, r.base = r.frame+1, 0, nil
 		r.report("travel")
 	}
 	return nil
@@ -262,14 +262,7 @@ func (r *runner) through(ctx context.Context, f *frame) error {
 	if boxes == nil {
 		return ordered(ctx, r.o.Workers, r.next, pieces(out.kinds), func(_, i int) *tally { return mt.piece(int64(i) * piece) }, r.take)
 	}
-	base := newTally(s) // a few of each box, for the others to be held against; nothing of it is counted
-	n := (boxes.total + boxesAtOnce - 1) / boxesAtOnce
-	err = ordered(ctx, r.o.Workers, 0, n, func(_, i int) *tally { return mt.sampled(boxes, i*boxesAtOnce, (i+1)*boxesAtOnce) },
-		func(_ int, t *tally) error { base.add(t); base.trim(); return nil })
-	if err != nil {
-		return err
-	}
-	return ordered(ctx, r.o.Workers, r.next, n, func(_, i int) *tally { return mt.boxed(boxes, base, i*boxesAtOnce, (i+1)*boxesAtOnce) }, r.take)
+	return r.inBoxes(ctx, mt, boxes)
 }
 
 // take takes over what came out of a piece.

@@ -17,6 +17,13 @@ type state struct {
 	Tally   *tally   `json:"tally"`
 	Front   []member `json:"front"`
 	Kept    []member `json:"kept"`
+	Base    *based   `json:"base,omitempty"` // what boxes are held against since the last round
+}
+
+// based is a tally of which nothing is counted.
+type based struct {
+	Only  []only   `json:"only"`
+	Front []member `json:"front"`
 }
 
 const stateVersion = 2
@@ -27,7 +34,11 @@ func (r *runner) save() {
 	if r.o.Checkpoint == nil {
 		return
 	}
-	text, err := json.Marshal(state{stateVersion, r.s.hash(&r.o), r.frame, r.next, r.all, r.all.front.list, r.all.kept})
+	st := state{stateVersion, r.s.hash(&r.o), r.frame, r.next, r.all, r.all.front.list, r.all.kept, nil}
+	if r.base != nil {
+		st.Base = &based{r.base.Only, r.base.front.list}
+	}
+	text, err := json.Marshal(st)
 	if err != nil {
 		panic(err) // numbers and lists of them only
 	}
@@ -48,7 +59,11 @@ func (r *runner) resume(text []byte) error {
 	case st.Tally == nil || len(st.Tally.Rejected) != len(r.s.wants) || len(st.Tally.Only) != len(r.s.wants) || st.Frame < 0 || st.Frame > r.s.frames || st.Next < 0:
 		return errors.New("found a checkpoint that does not fit its own search, expected one that was written by it; begin anew without it")
 	}
-	for _, list := range [][]member{st.Front, st.Kept} {
+	lists := [][]member{st.Front, st.Kept}
+	if st.Base != nil {
+		lists = append(lists, st.Base.Front)
+	}
+	for _, list := range lists {
 		for _, m := range list {
 			if len(m.Cost) != len(r.s.prefers) || m.Rank < 0 || m.Rank >= r.s.size || m.Fine != nil {
 				return errors.New("found a build in the checkpoint that is none of this search; begin anew without it")
@@ -57,6 +72,11 @@ func (r *runner) resume(text []byte) error {
 	}
 	r.all, r.frame, r.next = st.Tally, st.Frame, st.Next
 	r.all.front.list, r.all.kept = st.Front, st.Kept
+	if st.Base != nil {
+		r.base = newTally(r.s)
+		copy(r.base.Only, st.Base.Only)
+		r.base.front.list = st.Base.Front
+	}
 	return nil
 }
 

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -14,10 +15,12 @@ import (
 // could be on the front, or be nearest to a want that it misses alone, is always judged by itself, so the answer is the same to the last count.
 
 const (
-	halfWide = 0.15 // mm: half of how much one link's length may vary in a box that is first tried; bounds say too little beyond
-	mostLong = 24   // classes of one link in such a box
-	fewOpen  = 64   // combinations of a box that could be on the front, of which each is looked at
-	worthIt  = 12.0 // combinations in the mean box below which boxes are not worth their bounds
+	halfWide    = 0.35 // mm: half of how much one link's length may vary in a box that is tried at its design pose; bounds say too little beyond
+	halfMove    = 0.16 // mm: the same over the travel
+	boxesAtOnce = 8    // that a worker takes
+	mostLong    = 48   // classes of one link in a box
+	fewOpen     = 64   // combinations of a box that could be on the front, of which each is looked at
+	worthIt     = 12.0 // combinations in the mean box below which boxes are not worth their bounds
 )
 
 // A box is combinations of an axle: of each component, the classes from one up to another.
@@ -57,7 +60,7 @@ type spread struct {
 	length float64
 	weight int64         // variants
 	swing  [2][2]float64 // least and most of what the rod ends allow, for each end
-	price  int64         // least that a variant costs, whatever else is bought
+	price  int64         // least that a variant costs, whatever else is taken: the more is taken of an item, the more the next one costs
 	fresh  int64
 }
 
@@ -70,6 +73,7 @@ type boxes struct {
 	groups [][]int    // positions of links among the axle's four
 	of     []int      // which component each group is
 	spread [][]spread
+	swing  bool   // the swing of the pinion angle is wanted
 	limit  [4]int // component that each of the four links is, −1 for none
 }
 
@@ -100,7 +104,8 @@ func (mt *meeting) boxesOf() *boxes {
 	if len(at) != 4 {
 		return nil
 	}
-	out := &boxes{ax: ax, end: end, total: 1, limit: [4]int{-1, -1, -1, -1}}
+	swing := slices.ContainsFunc(s.wants, func(w want) bool { return w.number == axleNumber(end, pinionSwing) })
+	out := &boxes{swing: swing, ax: ax, end: end, total: 1, limit: [4]int{-1, -1, -1, -1}}
 	for p := range ax.parts {
 		c := &ax.parts[p]
 		chunks := c.chunks()
@@ -177,22 +182,51 @@ func (k *stock) spreads(c *component) []spread {
 			}
 			one.weight += int64(len(sub.variants))
 			for _, n := range sub.variants {
-				price, fresh := int64(0), int64(0)
-				for _, at := range c.variants[n].items {
-					if o := &k.slots[at]; o.straight {
-						if o.base >= o.had+o.have {
-							price += o.each
-						}
-						if o.base >= o.had {
-							fresh++
-						}
-					}
-				}
+				price, fresh := k.alone(c.variants[n].items)
 				one.price, one.fresh = min(one.price, price), min(one.fresh, fresh)
 			}
 		}
 	}
 	return out
+}
+
+// alone is what items cost when nothing else that varies takes any of them. A slot's cost is convex in how many are taken, so what several take
+// together costs no less than the sum of this.
+func (k *stock) alone(items []int) (price, fresh int64) {
+	for i, at := range items {
+		if slices.Contains(items[:i], at) {
+			continue
+		}
+		n := 0
+		for _, other := range items[i:] {
+			if other == at {
+				n++
+			}
+		}
+		p0, q0 := k.slots[at].cost(0)
+		p, q := k.slots[at].cost(n)
+		price, fresh = price+p-p0, fresh+q-q0
+	}
+	return price, fresh
+}
+
+// least is the least of the same for the bundles of a half.
+func (k *stock) least(list []bundle) (price, fresh int64) {
+	if len(list) == 0 {
+		return 0, 0
+	}
+	price, fresh = math.MaxInt64, math.MaxInt64
+	for i := range list {
+		a, b := list[i].price, list[i].fresh
+		for j, n := range list[i].used {
+			o := &k.slots[k.contest[j]]
+			p0, q0 := o.cost(0)
+			p, q := o.cost(int(n))
+			a, b = a+p-p0, b+q-q0
+		}
+		price, fresh = min(price, a), min(fresh, b)
+	}
+	return price, fresh
 }
 
 // box is box number n.
@@ -218,12 +252,68 @@ type swarm struct {
 	off     []float64
 }
 
+// inBoxes goes through a frame in boxes. They are taken in rounds, each twice as long as all before it, of boxes from everywhere; what a round has found
+// is what the boxes of the next are held against. So what is judged does not depend on the number of workers.
+func (r *runner) inBoxes(ctx context.Context, mt *meeting, b *boxes) error {
+	n := (b.total + boxesAtOnce - 1) / boxesAtOnce
+	if r.base == nil { // the middle of every box, for the first round to be held against; nothing of it is counted
+		base := newTally(r.s)
+		err := ordered(ctx, r.o.Workers, 0, n, func(_, i int) *tally { return mt.sampled(b, i*boxesAtOnce, (i+1)*boxesAtOnce) },
+			func(_ int, t *tally) error { base.learn(t); return nil })
+		if err != nil {
+			return err
+		}
+		r.base = base
+	}
+	for r.next < n {
+		end := n
+		for end/2 > r.next && end > 64 {
+			end /= 2
+		}
+		base := r.base
+		err := ordered(ctx, r.o.Workers, r.next, end, func(_, i int) *tally { return mt.boxed(b, base, i*boxesAtOnce, (i+1)*boxesAtOnce) }, r.take)
+		if err != nil {
+			return err
+		}
+		r.base = newTally(r.s)
+		r.base.learn(base)
+		r.base.learn(r.all)
+	}
+	return nil
+}
+
+// learn takes over what is best of another tally, and counts nothing.
+func (t *tally) learn(o *tally) {
+	for i := range o.Only {
+		t.Only[i].near(o.Only[i].By, o.Only[i].Rank)
+	}
+	for _, m := range o.front.list {
+		t.front.offer(m)
+	}
+}
+
+// scattered is which box is taken when, so that any few that follow each other are from everywhere.
+func (b *boxes) scattered(n int) int {
+	step := int(0.6180339887 * float64(b.total))
+	for step > 1 && gcd(step, b.total) != 1 {
+		step--
+	}
+	return int(int64(n) * int64(max(1, step)) % int64(b.total))
+}
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
 // boxed lets all combinations of some boxes meet the inner axle's.
 func (mt *meeting) boxed(b *boxes, base *tally, from, to int) *tally {
 	w := &swarm{mt: mt, b: b, t: newTally(mt.s), base: base, on: newBench(mt.f.m, b.end, mt.s.heaves, mt.s.rolls, &mt.s.need),
 		classes: make([]int, len(b.ax.parts)), off: make([]float64, len(b.groups))}
 	for n := from; n < min(to, b.total); n++ {
-		w.bounds(b.box(n))
+		w.bounds(b.box(b.scattered(n)))
 	}
 	return w.t
 }
@@ -298,14 +388,48 @@ func (w *swarm) bounds(x box) {
 		if even {
 			rolls = w.on.half
 		}
-		if th.Certify(w.on.mv, w.on.near, w.on.heaves, rolls, &w.on.walk) {
-			w.within(x, &h, &th, even)
-			return
+		if th.Stands(w.on.mv, w.on.near) {
+			k := known{box: &x, h: &h, top: -1}
+			copy(w.off, th.Half)
+			switch out := w.atDesign(&k, &th); {
+			case out == settled:
+				w.t.Evaluated++
+				w.t.Done += k.weight * w.mt.all
+				return
+			case out == moving && slices.Max(th.Half) <= halfMove, x.count() < fewOpen:
+				th.Moves(w.on.mv, w.on.heaves, rolls, &w.on.walk, w.matters(&th, rolls))
+				w.within(x, &h, &th, even)
+				return
+			}
 		}
 	}
 	a, b := x.halves()
 	w.bounds(a)
 	w.bounds(b)
+}
+
+// matters says which poses of the grid bounds are needed of: those that the shocks may allow somewhere in the box, and those that are reached from them
+// first; all, where the swing of the pinion angle over all of them is wanted.
+func (w *swarm) matters(th *travel.Throng, rolls []float64) func(i, j int, s *travel.Solver) bool {
+	if w.b.swing {
+		return nil
+	}
+	b := w.on
+	shift, turn, _ := th.Design.By(th.Half)
+	mh, mr := travel.NearestZero(b.heaves), travel.NearestZero(rolls)
+	clear(b.in)
+	return func(i, j int, s *travel.Solver) bool {
+		m, p := s.Turn(), s.Origin()
+		at := i*len(rolls) + j
+		b.in[at] = true
+		for _, n := range b.shocks {
+			sh := &b.m.Shocks[n]
+			length, by := b.shockLength(sh, &m, p), 2*(shift+turn*onAxle(sh)) // about: bounds that turn out to be needed are asked for again
+			b.in[at] = b.in[at] && !(sh.Closed > 0 && length-sh.Closed < -by || sh.Open > 0 && sh.Open-length < -by)
+		}
+		inner, outer := inward(i, j, mh, mr, len(rolls))
+		return b.in[at] || !outer || b.in[inner]
+	}
 }
 
 // within judges a box by its middle, which is on the bench, with the bounds of a box around it.
@@ -349,6 +473,7 @@ const (
 	undecided         // some want is met by some of the box and missed by others, or may be
 	unbounded         // the bounds do not reach as far
 	singly            // all of it must be judged one by one
+	moving            // the travel decides
 )
 
 // known is what is known of a box.
@@ -358,6 +483,9 @@ type known struct {
 	weight int64
 	lo, hi [ofAxle]float64
 	ahead  float64 // of x, mm
+
+	group                    half // the box as one
+	from, to, oneFrom, oneTo int  // its partners
 
 	top, bottom int     // poses of the grid in which the pinion points highest and lowest; −1 when not known
 	swing       float64 // between them, rad
@@ -405,8 +533,8 @@ func (s *space) hold(k *known, st stage) (first, fails int, by float64, certain 
 	return first, min(fails, 2), by, true
 }
 
-// settle counts a box at once, if it can.
-func (w *swarm) settle(k *known, th *travel.Throng, even bool) outcome {
+// atDesign counts a box at once, if what is known of its design pose is enough for that.
+func (w *swarm) atDesign(k *known, th *travel.Throng) outcome {
 	mt, s, h, end := w.mt, w.mt.s, k.h, w.b.end
 	if !h.reached {
 		return unbounded
@@ -424,9 +552,9 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) outcome {
 	if !certain {
 		return undecided
 	}
-	group := half{classes: h.classes, weight: k.weight, first: first, fails: fails, miss: by, tFirst: -1}
+	k.group = half{classes: h.classes, weight: k.weight, first: first, fails: fails, miss: by, tFirst: -1}
 	if fails > 1 {
-		mt.meet(w.t, w.on, w.b.ax, &group)
+		mt.meet(w.t, w.on, w.b.ax, &k.group)
 		w.t.Evaluated--
 		return settled
 	}
@@ -440,32 +568,43 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) outcome {
 		c, d := mt.window(list, x+k.ahead)
 		return a, b, a == c && b == d
 	}
-	from, to, sure := window(mt.zero)
-	oneFrom, oneTo, sureOne := window(mt.one)
+	var sure, sureOne bool
+	k.from, k.to, sure = window(mt.zero)
+	k.oneFrom, k.oneTo, sureOne = window(mt.one)
 	if !sure || !sureOne {
 		return undecided
 	}
-	if fails == 1 && from == to { // fails the wheelbase too, whatever its travel
-		mt.counted(w.t, &group)
+	if fails == 1 && !slices.ContainsFunc(mt.zero[k.from:k.to], passes) { // fails another with every partner, whatever its travel
+		mt.counted(w.t, &k.group)
 		return settled
 	}
-	switch w.travelling(k, th, even) {
-	case unbounded:
-		return unbounded
-	case undecided:
+	return moving
+}
+
+// passes says that a half meets what is wanted of its travel.
+func passes(h *half) bool { return h.tFails == 0 }
+
+// settle counts a box at once, if it can.
+func (w *swarm) settle(k *known, th *travel.Throng, even bool) outcome {
+	if out := w.atDesign(k, th); out != moving {
+		return out
+	}
+	if out := w.travelling(k, th, even); out != settled {
+		return out
+	}
+	mt, s, group := w.mt, w.mt.s, &k.group
+	from, to, certain := k.from, k.to, false
+	if group.tFirst, group.tFails, group.tMiss, certain = s.hold(k, frontTravel+stage(w.b.end)); !certain {
 		return undecided
 	}
-	if group.tFirst, group.tFails, group.tMiss, certain = s.hold(k, frontTravel+stage(end)); !certain {
-		return undecided
-	}
-	if s.asked && fails == 0 && group.tFails == 0 && slices.ContainsFunc(mt.zero[from:to], func(o *half) bool { return o.tFails == 0 }) {
+	if s.asked && group.fails+group.tFails == 0 && slices.ContainsFunc(mt.zero[from:to], passes) {
 		return singly // whole builds are asked of all of them
 	}
-	if w.near(k, &group, from, to) {
+	if w.near(k, group, from, to) {
 		return undecided
 	}
 	var open []*half
-	if fails == 0 && group.tFails == 0 {
+	if group.fails+group.tFails == 0 {
 		for _, o := range mt.zero[from:to] {
 			if o.tFails == 0 && !w.beaten(k, o) {
 				open = append(open, o)
@@ -475,7 +614,7 @@ func (w *swarm) settle(k *known, th *travel.Throng, even bool) outcome {
 			return unbounded // narrower bounds first
 		}
 	}
-	mt.together(w.t, &group, from, to, oneFrom, oneTo)
+	mt.together(w.t, group, from, to, k.oneFrom, k.oneTo)
 	if len(open) > 0 {
 		w.offer(k, th, open)
 	}
@@ -693,7 +832,7 @@ func (p *prefer) least(lo, hi float64) float64 {
 	if math.IsInf(c, -1) {
 		return -worst
 	}
-	return math.Round((c-1e-6)*1e6) / 1e6
+	return math.Round(c*1e6) / 1e6 // rises with c, as that of each number between does
 }
 
 // money is the least that a pair of the box and a partner can cost, or the fewest new parts it takes.
@@ -710,13 +849,8 @@ func (w *swarm) money(k *known, other *half, number int) float64 {
 		}
 		sum, fresh = sum+a, fresh+b
 	}
-	a, b := int64(math.MaxInt64), int64(math.MaxInt64)
-	for i := range other.bundles {
-		a, b = min(a, other.bundles[i].price), min(b, other.bundles[i].fresh)
-	}
-	if len(other.bundles) > 0 {
-		sum, fresh = sum+a, fresh+b
-	}
+	a, b := stock.least(other.bundles)
+	sum, fresh = sum+a, fresh+b
 	for _, at := range stock.contest {
 		p, q := stock.slots[at].cost(0)
 		sum, fresh = sum+p, fresh+q

@@ -588,10 +588,9 @@ func (t *Throng) rise(mv *Mover, c *patch, p Pose, u0, u, uDev, up0, up, upDev [
 	return (math.Abs(byLength) + offLength) / n / under * widen
 }
 
-// Certify works the sways out: about the mover's pose at near's height, its design pose, and those of a grid of heaves, mm, and rolls, rad. It
-// reports false when even near or the design pose is not certain. The mover must be settled, held by four links, and is left at its design pose.
-func (t *Throng) Certify(mv *Mover, near Pose, heaves, rolls []float64, w *Walk) bool {
-	t.Poses = make([]Sway, len(heaves)*len(rolls))
+// Stands works the sways out about the mover's pose at near's height and its design pose. It reports false when they are not certain. The mover must
+// be settled, and held by four links.
+func (t *Throng) Stands(mv *Mover, near Pose) bool {
 	if mv.four == nil {
 		return false
 	}
@@ -603,19 +602,50 @@ func (t *Throng) Certify(mv *Mover, near Pose, heaves, rolls []float64, w *Walk)
 	if mv.wants() {
 		t.lift = t.level(mv, mv.Design)
 	}
-	if t.Design, t.lift = t.enclose(mv, mv.Design, t.lift, mv.least); !t.Design.OK {
-		return false
-	}
-	var lo, hi, off [4]float64
-	for g := range lo {
-		lo[g], hi[g] = math.Inf(1), math.Inf(-1)
-	}
+	t.Design, t.lift = t.enclose(mv, mv.Design, t.lift, mv.least)
+	return t.Design.OK
+}
+
+// Moves works the sways out about the poses of a grid of heaves, mm, and rolls, rad, for which matters says that they do, nil for all, and in any case
+// of the two with the pinion highest and lowest. Stands must have
+// said that there is something to work with. The mover is left at its design pose.
+func (t *Throng) Moves(mv *Mover, heaves, rolls []float64, w *Walk, matters func(i, k int, s *Solver) bool) {
+	t.Poses = make([]Sway, len(heaves)*len(rolls))
+	axis := mv.Model.Axles[mv.End].PinionAxis
+	list := make([]Pose, len(t.Poses))
+	wanted := make([]uint8, len(t.Poses)) // 1 where the axle is, 2 where it matters too
+	high, low, top, bottom := math.Inf(-1), math.Inf(1), 0, 0
 	mv.Over(heaves, rolls, w, func(i, k int, s *Solver) bool {
 		if s == nil {
 			return true
 		}
-		one := &t.Poses[i*len(rolls)+k]
-		*one, _ = t.enclose(mv, s.Pose(), t.lift, mv.least)
+		at := i*len(rolls) + k
+		list[at], wanted[at] = s.Pose(), 1
+		if matters == nil || matters(i, k, s) {
+			wanted[at] = 2
+		}
+		turn := s.Turn()
+		z := turn.Mul(axis).Z
+		if z > high {
+			high, top = z, at
+		}
+		if z < low {
+			low, bottom = z, at
+		}
+		return true
+	})
+	var lo, hi, off [4]float64
+	for g := range lo {
+		lo[g], hi[g] = math.Inf(1), math.Inf(-1)
+	}
+	for at, want := range wanted {
+		one := &t.Poses[at]
+		switch {
+		case want == 0:
+			continue
+		case want == 2 || at == top || at == bottom:
+			*one, _ = t.enclose(mv, list[at], t.lift, mv.least)
+		}
 		for g := range t.Groups {
 			if !one.OK {
 				off[g] = math.Inf(1)
@@ -623,13 +653,11 @@ func (t *Throng) Certify(mv *Mover, near Pose, heaves, rolls []float64, w *Walk)
 			}
 			lo[g], hi[g], off[g] = min(lo[g], one.nod[g].mid), max(hi[g], one.nod[g].mid), max(off[g], one.nod[g].off)
 		}
-		return true
-	})
+	}
 	for g := range t.Groups {
 		t.nod[g] = (hi[g] - lo[g] + 2*off[g]) * widen
 	}
 	mv.Jump(mv.Design)
-	return true
 }
 
 // Nod is the change of the pinion angle, rad, when each group gets longer by some mm: it is no further from mid than off.
@@ -639,6 +667,15 @@ func (s *Sway) Nod(by []float64) (mid, off float64) {
 		off += s.nod[g].off * math.Abs(d)
 	}
 	return mid, off
+}
+
+// Apart is how far the difference of the pinion angle between this pose and another of the grid can change at most, rad, when each group is longer or
+// shorter by no more than off, mm.
+func (s *Sway) Apart(o *Sway, off []float64) (apart float64) {
+	for g, d := range off {
+		apart += (math.Abs(s.nod[g].mid-o.nod[g].mid) + s.nod[g].off + o.nod[g].off) * d
+	}
+	return apart
 }
 
 // Nod is how much the swing of the pinion angle over the grid can be off at most, rad, when each group is longer or shorter by no more than off, mm:
