@@ -103,8 +103,8 @@ func BenchmarkMillionBrute(b *testing.B) { benchmarkSpace(b, million(tight), Opt
 func BenchmarkMillionBruteAlone(b *testing.B) {
 	benchmarkSpace(b, million(tight), Options{Brute: true, Workers: 1})
 }
-func BenchmarkMillion(b *testing.B)         { benchmarkSpace(b, million(tight), Options{}) }
-func BenchmarkMillionLoose(b *testing.B)    { benchmarkSpace(b, million(loose), Options{}) }
+func BenchmarkMillion(b *testing.B)      { benchmarkSpace(b, million(tight), Options{}) }
+func BenchmarkMillionLoose(b *testing.B) { benchmarkSpace(b, million(loose), Options{}) }
 func BenchmarkDistinctMillionBrute(b *testing.B) {
 	benchmarkSpace(b, distinct(tight), Options{Brute: true})
 }
