@@ -46,6 +46,19 @@ async function answer<T extends Record<string | number, unknown>, O, M extends `
   return got.data;
 }
 
+/** For what is answered without a body. */
+async function done<T extends Record<string | number, unknown>, O, M extends `${string}/${string}`>(
+  asked: Promise<FetchResponse<T, O, M>>,
+): Promise<void> {
+  let got: FetchResponse<T, O, M>;
+  try {
+    got = await asked;
+  } catch {
+    throw away();
+  }
+  if (got.error) throw problemFrom(got.response.status, got.error);
+}
+
 /** The tag that a change must carry: revision and the first eight digits of the hash, as the program writes it. */
 const tag = (rig: Rig): { 'If-Match': string } => ({ 'If-Match': `"${rig.revision}-${rig.hash.slice(0, 8)}"` });
 
@@ -157,7 +170,7 @@ export const api = {
         headers: { 'Content-Type': 'application/octet-stream' },
       }),
     ),
-  removeMesh: (file: string) => answer(http.DELETE('/api/meshes', { params: { query: { file } } })),
+  removeMesh: (file: string): Promise<void> => done(http.DELETE('/api/meshes', { params: { query: { file } } })),
   /** Formats that the rig can be written in, and what of it each does not hold. */
   exports: async (id: string): Promise<ExportFormat[]> =>
     (await answer(http.GET('/api/rigs/{id}/export', { params: of(id) }))).formats,
@@ -192,13 +205,7 @@ export const api = {
   continueSearch: (run: string): Promise<SearchRun> =>
     answer(http.POST('/api/searches/{run}/continue', { params: { path: { run } } })),
   deleteSearch: async (run: string): Promise<void> => {
-    let got;
-    try {
-      got = await http.DELETE('/api/searches/{run}', { params: { path: { run } } });
-    } catch {
-      throw away();
-    }
-    if (got.error) throw problemFrom(got.response.status, got.error);
+    await done(http.DELETE('/api/searches/{run}', { params: { path: { run } } }));
   },
   found: (run: string): Promise<SearchAnswer> =>
     answer(http.GET('/api/searches/{run}/answer', { params: { path: { run } } })),
