@@ -20,7 +20,7 @@ type Stage struct {
 	Tyres          bool             `json:"tyres" doc:"Both axles that are there have tyres"`
 	Ground         Ground           `json:"ground" doc:"What the tyres touch"`
 	Bodies         []Body           `json:"bodies" nullable:"false" doc:"Every part, mirror twins included"`
-	Links          []StageLink      `json:"links" nullable:"false" doc:"Every link, mirror twins included"`
+	Links          []StageLink      `json:"links" nullable:"false" doc:"Every link, mirror twins included, and the drag link of a servo on the chassis"`
 	Shocks         []StageShock     `json:"shocks" nullable:"false" doc:"Every shock, mirror twins included; their eyes come with each axle's state"`
 	Shafts         []StageShaft     `json:"shafts" nullable:"false" doc:"Every drive shaft"`
 	Kingpins       []StageKingpin   `json:"kingpins" nullable:"false" doc:"About which the front wheels turn; empty when not written"`
@@ -52,18 +52,20 @@ type Body struct {
 	Kind    string      `json:"kind" doc:"Kind of part"`
 	Side    string      `json:"side" enum:"left,right," doc:"Of a pair; empty for a single part"`
 	Carrier string      `json:"carrier" enum:"chassis,front,rear" doc:"What it is fixed to"`
+	Steered bool        `json:"steered" doc:"It turns with the knuckle on its side, as wheels do"`
 	Shapes  []Shape     `json:"shapes" nullable:"false" doc:"In the carrier's frame"`
 	Holes   []StageHole `json:"holes" nullable:"false" doc:"In the carrier's frame"`
 }
 
-// Shape is one convex shape: outer = at + turn·inner, after mirroring inner at its own x–z plane when flip is set.
+// Shape is one shape: outer = at + turn·inner, after mirroring inner at its own x–z plane when flip is set.
 type Shape struct {
-	Kind      string      `json:"kind" enum:"box,cylinder,prism,capsule,disc" doc:"cylinder and capsule lie along x, disc (a tyre) along y, prism is extruded along z"`
+	Kind      string      `json:"kind" enum:"box,cylinder,prism,capsule,disc,mesh" doc:"cylinder and capsule lie along x, disc (a tyre) along y, prism is extruded along z"`
 	AtMM      []float64   `json:"at_mm" nullable:"false" doc:"Centre"`
 	Turn      []float64   `json:"turn" nullable:"false" doc:"Rotation, 9 numbers, row by row"`
 	Flip      bool        `json:"flip" doc:"Mirrored first"`
-	SizeMM    []float64   `json:"size_mm" nullable:"false" doc:"box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter"`
+	SizeMM    []float64   `json:"size_mm" nullable:"false" doc:"box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter; mesh: of the box around it"`
 	OutlineMM [][]float64 `json:"outline_mm,omitempty" doc:"Of a prism: corners in order"`
+	Triangles []byte      `json:"triangles,omitempty" doc:"Of a mesh: its triangles, counter-clockwise from outside, 9 little-endian float32 each in mm; of a large one fewer that look alike"`
 }
 
 // StageHole is a hole to draw and to choose.
@@ -84,8 +86,8 @@ type StageLink struct {
 	Axle       string      `json:"axle" enum:"front,rear" doc:"Axle it holds"`
 	FromMM     []float64   `json:"from_mm" nullable:"false" doc:"Chassis eye, chassis frame"`
 	ToMM       []float64   `json:"to_mm" nullable:"false" doc:"Axle eye, axle frame"`
-	From       string      `json:"from" doc:"Hole of the chassis eye: part/hole"`
-	To         string      `json:"to" doc:"Hole of the axle eye: part/hole"`
+	From       string      `json:"from" doc:"Hole of the chassis eye: part/hole; empty for a drag link"`
+	To         string      `json:"to" doc:"Hole of the axle eye: part/hole; empty for a drag link"`
 	DiameterMM float64     `json:"diameter_mm" doc:"For drawing"`
 	LengthMM   float64     `json:"length_mm" doc:"Eye to eye"`
 	Bends      [][]float64 `json:"bends" nullable:"false" doc:"Along from the chassis eye, sideways, rise, of each bend"`
@@ -157,6 +159,10 @@ func stageOf(l *asked) (*Stage, error) {
 	}
 	for i := range m.Bodies {
 		st.Bodies = append(st.Bodies, bodyOf(&m.Bodies[i]))
+		if b := &m.Bodies[i]; b.Carrier == solid.OnFront && m.Doc != nil && m.Doc.Front != nil {
+			part, ok := m.Doc.Front.Parts.Get(b.Name)
+			st.Bodies[i].Steered = ok && part.Steered && b.Side != solid.Single
+		}
 	}
 	for i := range m.Links {
 		k := &m.Links[i]
@@ -165,6 +171,14 @@ func stageOf(l *asked) (*Stage, error) {
 		for _, b := range k.Bends {
 			link.Bends = append(link.Bends, xyz(b))
 		}
+		st.Links = append(st.Links, link)
+	}
+	if k, ok := m.Steer.Span(); ok && k.Width > 0 && k.On[0] == solid.OnChassis {
+		link := StageLink{Name: k.Name, Path: split(k.Path), Axle: solid.Front.String(), FromMM: xyz(k.At[0]), ToMM: xyz(k.At[1]), DiameterMM: k.Width, Bends: [][]float64{}}
+		_ = l.standing(func(stand *travel.Stand) error {
+			link.LengthMM = stand.Stance().Place(k.On[1], k.At[1]).Sub(k.At[0]).Norm()
+			return nil
+		})
 		st.Links = append(st.Links, link)
 	}
 	for i := range m.Shocks {
@@ -218,16 +232,14 @@ func bodyOf(b *solid.Body) Body {
 	return out
 }
 
-var shapeKinds = map[solid.ShapeKind]string{solid.Box: "box", solid.Cylinder: "cylinder", solid.Prism: "prism", solid.Capsule: "capsule", solid.Disc: "disc"}
+var shapeKinds = map[solid.ShapeKind]string{solid.Box: "box", solid.Cylinder: "cylinder", solid.Prism: "prism", solid.Capsule: "capsule", solid.Disc: "disc", solid.Meshed: "mesh"}
 
-// shapeOf is a shape to draw; a mesh, which may have any number of triangles, is drawn as the box around it.
+// shapeOf is a shape to draw.
 func shapeOf(s *solid.Shape) Shape {
-	if s.Kind == solid.Meshed {
-		b := &s.Mesh.Bound
-		mid := solid.Frame{At: b.Lo.Add(b.Hi).Scale(0.5), R: solid.Identity}
-		s = &solid.Shape{Kind: solid.Box, Frame: s.Frame.Then(&mid), Size: b.Hi.Sub(b.Lo)}
-	}
 	out := Shape{Kind: shapeKinds[s.Kind], AtMM: xyz(s.Frame.At), Turn: s.Frame.R[:], Flip: s.Frame.Flip, SizeMM: xyz(s.Size)}
+	if s.Kind == solid.Meshed {
+		out.SizeMM, out.Triangles = xyz(s.Mesh.Bound.Hi.Sub(s.Mesh.Bound.Lo)), trianglesOf(s.Mesh)
+	}
 	for _, p := range s.Outline {
 		out.OutlineMM = append(out.OutlineMM, []float64{p[0], p[1]})
 	}

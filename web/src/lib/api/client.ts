@@ -26,6 +26,7 @@ import type {
   Templates,
   Strength,
   Weighed,
+  WorkshopMesh,
   Work,
 } from './types';
 
@@ -43,6 +44,19 @@ async function answer<T extends Record<string | number, unknown>, O, M extends `
   }
   if (got.data === undefined || got.data === null) throw problemFrom(got.response.status, got.error);
   return got.data;
+}
+
+/** For what is answered without a body. */
+async function done<T extends Record<string | number, unknown>, O, M extends `${string}/${string}`>(
+  asked: Promise<FetchResponse<T, O, M>>,
+): Promise<void> {
+  let got: FetchResponse<T, O, M>;
+  try {
+    got = await asked;
+  } catch {
+    throw away();
+  }
+  if (got.error) throw problemFrom(got.response.status, got.error);
 }
 
 /** The tag that a change must carry: revision and the first eight digits of the hash, as the program writes it. */
@@ -145,6 +159,18 @@ export const api = {
         headers: { 'Content-Type': 'application/octet-stream' },
       }),
     ),
+  meshes: async (): Promise<WorkshopMesh[]> => (await answer(http.GET('/api/meshes'))).meshes,
+  /** Brings in an STL or 3MF by its name in the workshop. */
+  bringMesh: (file: string, mesh: Blob) =>
+    answer(
+      http.POST('/api/meshes', {
+        params: { query: { file } },
+        body: mesh as unknown as string,
+        bodySerializer: (b: unknown) => b as Blob,
+        headers: { 'Content-Type': 'application/octet-stream' },
+      }),
+    ),
+  removeMesh: (file: string): Promise<void> => done(http.DELETE('/api/meshes', { params: { query: { file } } })),
   /** Formats that the rig can be written in, and what of it each does not hold. */
   exports: async (id: string): Promise<ExportFormat[]> =>
     (await answer(http.GET('/api/rigs/{id}/export', { params: of(id) }))).formats,
@@ -179,13 +205,7 @@ export const api = {
   continueSearch: (run: string): Promise<SearchRun> =>
     answer(http.POST('/api/searches/{run}/continue', { params: { path: { run } } })),
   deleteSearch: async (run: string): Promise<void> => {
-    let got;
-    try {
-      got = await http.DELETE('/api/searches/{run}', { params: { path: { run } } });
-    } catch {
-      throw away();
-    }
-    if (got.error) throw problemFrom(got.response.status, got.error);
+    await done(http.DELETE('/api/searches/{run}', { params: { path: { run } } }));
   },
   found: (run: string): Promise<SearchAnswer> =>
     answer(http.GET('/api/searches/{run}/answer', { params: { path: { run } } })),

@@ -175,6 +175,25 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/meshes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The STL and 3MF files that the workshop holds, and who reads them */
+        get: operations["list-meshes"];
+        put?: never;
+        /** Bring in an STL or 3MF file, or another in its place; refused when it is no mesh, too large, or a document that names it would no longer load */
+        post: operations["bring-mesh"];
+        /** Take a mesh out of the workshop that no document names */
+        delete: operations["remove-mesh"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs": {
         parameters: {
             query?: never;
@@ -1060,7 +1079,7 @@ export interface components {
              * @description Which
              * @enum {string}
              */
-            word: "chassis" | "front" | "rear" | "links" | "shocks" | "shafts";
+            word: "chassis" | "front" | "rear" | "links" | "steer" | "shocks" | "shafts";
         };
         AxleState: {
             /**
@@ -1324,6 +1343,8 @@ export interface components {
              * @enum {string}
              */
             side: "left" | "right" | "";
+            /** @description It turns with the knuckle on its side, as wheels do */
+            steered: boolean;
         };
         Card: {
             /** @description File of the build that this one changes, as written; empty without one */
@@ -1501,6 +1522,11 @@ export interface components {
             lifted_torque_nmm: number | null;
             /**
              * Format: double
+             * @description Wheel's middle above the ground, at which torque works: as it stands on springs and tyres where that is known, otherwise as the document has the tyre; null without tyres
+             */
+            loaded_radius_mm: number | null;
+            /**
+             * Format: double
              * @description Speed of the tread then; null without a motor or tyres
              */
             no_load_speed_m_per_s: number | null;
@@ -1514,6 +1540,11 @@ export interface components {
              * @description Speed-up of this axle in the transfer case
              */
             overdrive: number;
+            /**
+             * Format: double
+             * @description Effective rolling radius, at which it rolls on (estimate): between the free and the loaded radius; the document's radius where its stance is not known; null without tyres
+             */
+            rolling_radius_mm: number | null;
             /**
              * Format: double
              * @description Torque at which both wheels of the axle slip on the level; null without weight and tyres
@@ -2426,6 +2457,21 @@ export interface components {
             /** @description Bin items that go on it, those in stock first */
             would_fit: string[];
         };
+        Mesh: {
+            /**
+             * Format: int64
+             * @description Size of the file
+             */
+            bytes: number;
+            /** @description Name in the workshop folder: what a shape says, beside its document */
+            file: string;
+            /** @description Documents that read it, with what builds on them */
+            users: string[];
+        };
+        MeshesOutBody: {
+            /** @description By name */
+            meshes: components["schemas"]["Mesh"][];
+        };
         Mistake: {
             /** @description Stable code of the mistake */
             code?: string;
@@ -2822,16 +2868,47 @@ export interface components {
             up: number[];
         };
         RidePoseAxle: {
+            /** @description Its instant centre in side view, forward and up in the chassis frame; null when it moves without turning */
+            instant_center_mm: number[] | null;
             /** @description Left wheel */
             left: components["schemas"]["RidePoseWheel"];
             /** @description Axle origin, chassis frame */
             origin_mm: number[];
             /** @description Right wheel */
             right: components["schemas"]["RidePoseWheel"];
+            /** @description About which it rolls against the chassis */
+            roll_axis: components["schemas"]["RidePoseLine"];
+            /** @description Its drive shafts */
+            shafts: components["schemas"]["RidePoseShaft"][];
             /** @description Its shocks, mirror twins apart */
             shocks: components["schemas"]["RidePoseShock"][];
             /** @description Rotation of the axle frame against the chassis, 9 numbers, row by row */
             turn: number[];
+        };
+        RidePoseLine: {
+            /** @description Unit vector along it, forward */
+            direction: number[];
+            /** @description A point of it, chassis frame */
+            point_mm: number[];
+        };
+        RidePoseShaft: {
+            /**
+             * Format: double
+             * @description Angle of the joint at the axle
+             */
+            axle_joint_deg: number;
+            /**
+             * Format: double
+             * @description Angle of the joint at the gearbox; 0 is straight
+             */
+            gearbox_joint_deg: number;
+            /**
+             * Format: double
+             * @description What the worse of the two has left of its limit; null when no limit is given
+             */
+            joint_left_deg: number | null;
+            /** @description Name in the document */
+            name: string;
         };
         RidePoseShock: {
             /**
@@ -2988,6 +3065,20 @@ export interface components {
              */
             slope_deg: number;
         };
+        RideRidge: {
+            /** @description Where its flanks meet, at the part: forward and up, in the frame of the board that poses have */
+            apex_mm: number[];
+            /**
+             * Format: double
+             * @description Where its front flank, which touches the front tyres from below, comes to the ground: forward
+             */
+            front_mm: number;
+            /**
+             * Format: double
+             * @description Where its rear flank does
+             */
+            rear_mm: number;
+        };
         RideSetting: {
             /**
              * Format: double
@@ -3040,6 +3131,8 @@ export interface components {
              * @description The same behind the rear tyres
              */
             departure_deg: number;
+            /** @description The two planes of the breakover angle, from the ground up to where they meet: the sharpest ridge it stands over; null when nothing is between the tyres */
+            ridge: components["schemas"]["RideRidge"];
         };
         RideStance: {
             /** @description Each axle */
@@ -3666,11 +3759,13 @@ export interface components {
              * @description cylinder and capsule lie along x, disc (a tyre) along y, prism is extruded along z
              * @enum {string}
              */
-            kind: "box" | "cylinder" | "prism" | "capsule" | "disc";
+            kind: "box" | "cylinder" | "prism" | "capsule" | "disc" | "mesh";
             /** @description Of a prism: corners in order */
             outline_mm?: (number[] | null)[] | null;
-            /** @description box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter */
+            /** @description box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter; mesh: of the box around it */
             size_mm: number[];
+            /** @description Of a mesh: its triangles, counter-clockwise from outside, 9 little-endian float32 each in mm; of a large one fewer that look alike */
+            triangles?: string;
             /** @description Rotation, 9 numbers, row by row */
             turn: number[];
         };
@@ -3725,7 +3820,7 @@ export interface components {
             cautions: string[];
             /** @description What the document does not say, and what cannot be made as it says */
             findings: components["schemas"]["Finding"][];
-            /** @description Each link, in the order of the document */
+            /** @description Each link, in the order of the document, then tie rod and drag link where it says what they are made of */
             links: components["schemas"]["ShopCutLink"][];
             /** @description Rods to cut or to take from the drawer, equal ones together */
             rods: components["schemas"]["ShopCutRod"][];
@@ -3833,7 +3928,9 @@ export interface components {
              * @description Of the rod
              */
             diameter_mm: number | null;
-            /** @description Both rod ends, chassis end first; empty when the document names none */
+            /** @description What the two ends are called: chassis and axle; of a tie rod left and right, of a drag link horn and far */
+            end_names: string[];
+            /** @description Both rod ends in the order of end_names; empty when the document names none */
             ends: components["schemas"]["ShopCutEnd"][];
             /**
              * Format: double
@@ -3982,7 +4079,7 @@ export interface components {
              * @description Of the rod
              */
             diameter_mm: number;
-            /** @description Both rod ends, chassis end first; empty when the document names none */
+            /** @description Both rod ends, chassis end first, of a tie rod the left one, of a drag link that at the horn; empty when the document names none */
             ends: components["schemas"]["ShopEndStrength"][];
             /**
              * @description How: a straight one buckles, slender after Euler or stout after Johnson; a bent one bends
@@ -4312,7 +4409,7 @@ export interface components {
             ground: components["schemas"]["Ground"];
             /** @description About which the front wheels turn; empty when not written */
             kingpins: components["schemas"]["StageKingpin"][];
-            /** @description Every link, mirror twins included */
+            /** @description Every link, mirror twins included, and the drag link of a servo on the chassis */
             links: components["schemas"]["StageLink"][];
             /**
              * Format: double
@@ -4375,7 +4472,7 @@ export interface components {
              * @description For drawing
              */
             diameter_mm: number;
-            /** @description Hole of the chassis eye: part/hole */
+            /** @description Hole of the chassis eye: part/hole; empty for a drag link */
             from: string;
             /** @description Chassis eye, chassis frame */
             from_mm: number[];
@@ -4393,7 +4490,7 @@ export interface components {
              * @enum {string}
              */
             side: "left" | "right" | "";
-            /** @description Hole of the axle eye: part/hole */
+            /** @description Hole of the axle eye: part/hole; empty for a drag link */
             to: string;
             /** @description Axle eye, axle frame */
             to_mm: number[];
@@ -6019,6 +6116,101 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["Job"];
                 };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "list-meshes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MeshesOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "bring-mesh": {
+        parameters: {
+            query: {
+                /** @description Name in the workshop folder, ending in .stl or .3mf */
+                file: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Imported"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "remove-mesh": {
+        parameters: {
+            query: {
+                /** @description Name in the workshop folder */
+                file: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No Content */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description What went wrong */
             default: {
