@@ -209,6 +209,9 @@ func weightless(m *solid.Model) []Weightless {
 			out = append(out, Weightless{Path: s.Path, Name: s.Name + " shaft"})
 		}
 	}
+	if k, ok := m.Steer.Span(); ok && !k.Has {
+		out = append(out, Weightless{Path: k.Path, Name: k.Name})
+	}
 	return out
 }
 

@@ -107,6 +107,9 @@ func (p *printer) cutRow(l *shop.CutLink) []string {
 			if e.Title == "" {
 				ends[i] = e.Item
 			}
+			if strings.HasPrefix(l.Path, "steer/") {
+				ends[i] = l.EndNames[i] + ": " + ends[i]
+			}
 		}
 		if a, b := l.Ends[0].ThreadMM, l.Ends[1].ThreadMM; a != nil && b != nil {
 			thread = fmt.Sprintf("%s, %s deep", l.Thread, length(a))

@@ -46,7 +46,7 @@ func TestShopDrawingsAreWritten(t *testing.T) {
 	}
 	_, out, _ := run(t, "shop", "cut", rig, "--format", "csv")
 	rows, err := csv.NewReader(strings.NewReader(out)).ReadAll()
-	if err != nil || len(rows) != 6 || rows[5][1] != "rear upper" || rows[5][3] != "129" || rows[5][5] != "105" {
+	if err != nil || len(rows) != 8 || rows[5][1] != "rear upper" || rows[5][3] != "129" || rows[5][5] != "105" || rows[6][1] != "tie rod" || rows[6][3] != "168" { // 140 + 2·12 + 8 turns of 0.5 mm
 		t.Errorf("CSV: %v, %v", rows, err)
 	}
 }

@@ -21,7 +21,7 @@ func TestSteerCommand(t *testing.T) {
 	}
 	for name, body := range map[string][]byte{
 		"bramble.rig.yaml": text, "club-shelf.bin.yaml": shelf,
-		"bad.rig.yaml":   []byte("lowslung: 1\nbase: bramble.rig.yaml\nsteer: {drag_link: {length: 160}}\n"),
+		"bad.rig.yaml":   []byte("lowslung: 1\nbase: bramble.rig.yaml\nsteer: {drag_link: {length: 160, rod: null, ends: null, turns: null}}\n"),
 		"none.rig.yaml":  []byte("lowslung: 1\nbase: bramble.rig.yaml\nsteer: null\n"),
 		"wrong.rig.yaml": []byte("lowslung: 1\nbase: bramble.rig.yaml\nsteer: {drag_link: {on: middle}, horn: {axis: [0, 0, 0]}}\n"),
 	} {

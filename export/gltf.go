@@ -180,6 +180,9 @@ func GLB(m *solid.Model) ([]byte, error) {
 		line := l.Course(stance.Place(solid.CarrierOf(l.Axle), l.To), nil)
 		below = append(below, w.span(sided(l.Name, l.Side), l.Path, line, l.Width, "metal"))
 	}
+	if k, ok := m.Steer.Span(); ok && k.Width > 0 {
+		below = append(below, w.span(k.Name, k.Path, []solid.Vec{stance.Place(k.On[0], k.At[0]), stance.Place(k.On[1], k.At[1])}, k.Width, "metal"))
+	}
 	for i := range m.Shocks {
 		k := &m.Shocks[i]
 		line := []solid.Vec{stance.PlaceAnchor(m, k.Top), stance.PlaceAnchor(m, k.Bottom)}

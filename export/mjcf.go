@@ -151,6 +151,10 @@ func (w *mjcf) weigh() {
 			half(solid.CarrierOf(k.Axle), k.Mass, k.To)
 		}
 	}
+	if k, ok := w.m.Steer.Span(); ok && k.Has {
+		half(k.On[0], k.Mass, k.At[0])
+		half(k.On[1], k.Mass, k.At[1])
+	}
 }
 
 // inertial is the weight of a body about its own frame.

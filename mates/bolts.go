@@ -29,6 +29,7 @@ type bolting struct {
 type eyeAt struct {
 	ref   string  // part/hole
 	what  string  // links/front lower
+	keys  string  // where the document says how it is fastened
 	width float64 // of the ball or eye, mm; 0 when not known
 	lacks string  // the key that would say
 	fast  *rig.Fastened
@@ -57,11 +58,11 @@ func nutHeight(m *solid.Model, item, thread string) float64 {
 	return threadSize(thread) * 4 / 3
 }
 
-// eyesAt are the eyes of links and shocks on their holes.
+// eyesAt are the eyes of links, shocks and rods of the steering on their holes.
 func (w *works) eyesAt() []eyeAt {
 	var out []eyeAt
 	add := func(ref rig.Ref, what string, width float64, bolt, lacks string, pair bool) {
-		e := eyeAt{ref: ref.Text, what: what, width: width, lacks: lacks, count: 1}
+		e := eyeAt{ref: ref.Text, keys: ref.Text, what: what, width: width, lacks: lacks, count: 1}
 		if pair {
 			e.count = 2
 		}
@@ -103,6 +104,22 @@ func (w *works) eyesAt() []eyeAt {
 			add(ref, "shocks/"+e.Name, mm(e.Value.Eye), e.Value.Bolt, lacks, e.Value.Pair)
 		}
 	}
+	for _, s := range w.m.Doc.SteerBolts() {
+		id := w.m.Doc.EndOf(s.Rod, s.End)
+		e := eyeAt{ref: s.Where, keys: s.Keys, what: s.Path, lacks: "ends of " + s.Path, fast: &s.Fastened, slot: mm(s.Slot), bolt: s.EyeBolt.Bolt, count: 1}
+		if id != "" {
+			e.lacks = "width of the rod end " + id
+			if end := itemOf(w.m, id).End; end != nil {
+				e.width = mm(end.Width)
+				if e.bolt == "" {
+					e.bolt = end.Bolt
+				}
+			}
+		}
+		if e.bolt = rig.TidyThread(e.bolt); threadSize(e.bolt) > 0 {
+			out = append(out, e)
+		}
+	}
 	return out
 }
 
@@ -127,7 +144,7 @@ func (w *works) bolts() []Bolt {
 			}
 			switch {
 			case e.fast.Wall == nil:
-				b.lacks = append(b.lacks, "wall of "+e.ref)
+				b.lacks = append(b.lacks, "wall of "+e.keys)
 			case e.slot > 0: // its spacers are in the slot with the eye
 				b.needs.through = e.slot + mm(e.fast.Wall)
 			default:

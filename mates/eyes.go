@@ -20,6 +20,7 @@ const (
 // An eye is one end of a link on its hole.
 type eye struct {
 	link, what string // name of the link, and which end
+	path       string // links/rear lower
 	ref        rig.Ref
 	end        *rig.End
 	hole       *rig.Hole
@@ -31,12 +32,19 @@ func (w *works) eyeList() []eye {
 	for i := range w.m.Doc.Links {
 		e := &w.m.Doc.Links[i]
 		for k, ref := range []rig.Ref{e.Value.From, e.Value.To} {
-			x := eye{link: e.Name, what: [2]string{"chassis", "axle"}[k], ref: ref, hole: w.hole(ref), pair: e.Value.Pair}
+			x := eye{link: e.Name, path: "links/" + e.Name, what: [2]string{"chassis", "axle"}[k], ref: ref, hole: w.hole(ref), pair: e.Value.Pair}
 			if k < len(e.Value.Ends) {
 				x.end = itemOf(w.m, e.Value.Ends[k]).End
 			}
 			out = append(out, x)
 		}
+	}
+	for _, s := range w.m.Doc.SteerBolts() {
+		x := eye{link: s.Rod, path: s.Path, what: rig.EndNames(s.Path)[s.End], ref: rig.Ref{Text: s.Where}, hole: &rig.Hole{Bolt: s.EyeBolt.Bolt, Slot: s.Slot, Fastened: s.Fastened}}
+		if id := w.m.Doc.EndOf(s.Rod, s.End); id != "" {
+			x.end = itemOf(w.m, id).End
+		}
+		out = append(out, x)
 	}
 	return out
 }
@@ -58,10 +66,11 @@ func (w *works) eyes() []Joint {
 		}
 		j := Joint{
 			A: fmt.Sprintf("%s, %s end", x.link, x.what), B: x.ref.Text, Type: "rod end – hole", OK: true, Fit: "same bolt", Source: "ISO 261 sizes; slots: geometry",
-			about: []string{"links/" + x.link},
+			about: []string{x.path},
 		}
-		part, _ := x.ref.Split()
-		j.about = append(j.about, w.pathOf(part))
+		if part, hole := x.ref.Split(); hole != "" {
+			j.about = append(j.about, w.pathOf(part))
+		}
 		bolt := rig.TidyThread(x.end.Bolt)
 		each, known := x.gap()
 		switch {
@@ -140,7 +149,7 @@ func (w *works) smallParts() []finding.Finding {
 			n = 4
 		}
 		ss[k].count += n
-		ss[k].links = append(ss[k].links, "links/"+x.link)
+		ss[k].links = append(ss[k].links, x.path)
 	}
 	var out []finding.Finding
 	for _, s := range ss {

@@ -67,13 +67,12 @@ func needsOf(m *solid.Model) []need {
 		}
 		add(id, id, itemOf(m, id), n, name, false)
 	}
-	for i := range m.Doc.Links {
-		e := &m.Doc.Links[i]
-		n := twins(e.Value.Pair)
-		if e.Value.Rod != nil {
-			item(e.Value.Rod.Item, n, e.Name)
+	for _, e := range m.Doc.Rodded() {
+		n := twins(e.Link.Pair)
+		if e.Link.Rod != nil {
+			item(e.Link.Rod.Item, n, e.Name)
 		}
-		for _, id := range e.Value.Ends {
+		for _, id := range e.Link.Ends {
 			item(id, n, e.Name)
 		}
 	}

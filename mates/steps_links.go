@@ -55,7 +55,7 @@ func (w *works) linkSteps() []Step {
 			if e.Value.Axle != axle {
 				continue
 			}
-			if s := w.madeUp(e); s.Do != "" {
+			if s := w.madeUp(&rig.Rodded{Name: e.Name, Path: "links/" + e.Name, Link: &e.Value}); s.Do != "" {
 				out = append(out, s)
 			}
 			bolt = append(bolt, w.boltedOn(e))
@@ -71,13 +71,16 @@ func (w *works) linkSteps() []Step {
 				out = append(out, w.hang(e))
 			}
 		}
+		if axle == "front" {
+			out = append(out, w.steerSteps()...)
+		}
 	}
 	return out
 }
 
 // madeUp screws the rod ends on a rod; nothing for a link of which only the length is known.
-func (w *works) madeUp(e *rig.Entry[rig.Link]) Step {
-	l := &e.Value
+func (w *works) madeUp(e *rig.Rodded) Step {
+	l := e.Link
 	if l.Rod == nil || len(l.Ends) != 2 {
 		return Step{}
 	}
@@ -85,7 +88,7 @@ func (w *works) madeUp(e *rig.Entry[rig.Link]) Step {
 	if rod == "" && l.Rod.Length != nil {
 		rod = "a rod of " + w.dim(mm(l.Rod.Length))
 	}
-	s := newStep(makeUp, "links/"+e.Name)
+	s := newStep(makeUp, e.Path)
 	ends := l.Ends[0] + " and " + l.Ends[1]
 	if l.Ends[0] == l.Ends[1] {
 		ends = "two " + l.Ends[0]
@@ -95,8 +98,8 @@ func (w *works) madeUp(e *rig.Entry[rig.Link]) Step {
 		turns = fmt.Sprintf("%g turns out from home, both ends together", *l.Turns)
 	}
 	s.Do = fmt.Sprintf("Make up %s%s: %s with %s, %s", e.Name, bothSides(l.Pair), rod, ends, turns)
-	if k := slices.IndexFunc(w.m.Links, func(x solid.Link) bool { return x.Name == e.Name }); k >= 0 && w.m.Links[k].Length > 0 {
-		s.Do += fmt.Sprintf("; %s from eye to eye", w.dim(w.m.Links[k].Length))
+	if length := w.eyeToEye(e); length > 0 {
+		s.Do += fmt.Sprintf("; %s from eye to eye", w.dim(length))
 	}
 	s.Do += "."
 	if end := itemOf(w.m, l.Ends[0]); end.Material == "PA12" || end.Material == "POM" {
@@ -105,6 +108,52 @@ func (w *works) madeUp(e *rig.Entry[rig.Link]) Step {
 		s.Notes = append(s.Notes, "measure eye to eye, then lock both ends")
 	}
 	return s
+}
+
+// eyeToEye is the length of a link or a rod of the steering, mm, 0 when not known.
+func (w *works) eyeToEye(e *rig.Rodded) float64 {
+	switch e.Path {
+	case "steer/tie_rod":
+		return w.m.Steer.TieRod
+	case "steer/drag_link":
+		return w.m.Steer.Drag
+	}
+	if k := slices.IndexFunc(w.m.Links, func(x solid.Link) bool { return x.Name == e.Name }); k >= 0 {
+		return w.m.Links[k].Length
+	}
+	return 0
+}
+
+// steerSteps make up tie rod and drag link and bolt them on, once the front axle is in.
+func (w *works) steerSteps() []Step {
+	var out []Step
+	for _, e := range w.m.Doc.Rodded() {
+		if !e.Steer {
+			continue
+		}
+		if s := w.madeUp(&e); s.Do != "" {
+			out = append(out, s)
+		}
+		s := newStep(boltOn, e.Path)
+		s.Do = "Bolt the tie rod to both arms, wheels straight ahead."
+		if e.Path == "steer/drag_link" {
+			s.Do = "Bolt the drag link on with the servo at its middle and the wheels straight ahead."
+			s.Care = append(s.Care, "fingers out of the linkage when the servo is powered")
+			if d := w.m.Doc.Steer.Servo; d != nil {
+				part, _ := d.Split()
+				s.Parts = append(s.Parts, part)
+			}
+		}
+		for _, x := range w.eyeList() {
+			if x.path == e.Path {
+				s.Tools = append(s.Tools, boltTool(rig.TidyThread(x.hole.Bolt))...)
+			}
+		}
+		s.Tools = compacted(s.Tools)
+		s.Notes = append(s.Notes, "tight on the ball, and the ball still swings by hand")
+		out = append(out, s)
+	}
+	return out
 }
 
 func (w *works) boltedOn(e *rig.Entry[rig.Link]) Step {

@@ -237,8 +237,15 @@ func measuring(m *solid.Model, p *shop.Print) func(*testing.T, string, []solid.V
 		case shop.LengthGauge:
 			long := p.Measure[0].SizeMM
 			if len(p.For) > 0 { // the length is the document's, not the helper's own word
-				k := slices.IndexFunc(m.Links, func(l solid.Link) bool { return l.Path == p.For[0] })
-				long = m.Links[k].Length
+				switch p.For[0] {
+				case "steer/tie_rod":
+					long = m.Steer.TieRod
+				case "steer/drag_link":
+					long = m.Steer.Drag
+				default:
+					k := slices.IndexFunc(m.Links, func(l solid.Link) bool { return l.Path == p.For[0] })
+					long = m.Links[k].Length
+				}
 			}
 			x0, y0, d0, _ := around(corners, 0, 0, 2.5)
 			x1, y1, d1, _ := around(corners, long, 0, 2.5)

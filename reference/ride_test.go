@@ -100,6 +100,10 @@ func rigFor(m *solid.Model) *mujocoRig {
 	for _, l := range m.Links {
 		q.Links = append(q.Links, map[string]any{"axle": l.Axle, "from": three(l.From), "to": three(l.To), "length": l.Length, "mass": l.Mass})
 	}
+	if k, ok := m.Steer.Span(); ok && k.Has {
+		add(k.On[0], k.Mass/2, k.At[0])
+		add(k.On[1], k.Mass/2, k.At[1])
+	}
 	for _, s := range m.Shafts {
 		if s.HasMass && s.Mass > 0 {
 			add(solid.OnChassis, s.Mass/2, s.From)

@@ -350,6 +350,10 @@ func (r *machine) weigh() {
 			of(e.Carrier).add(s.Mass/2, e.At)
 		}
 	}
+	if k, ok := m.Steer.Span(); ok && k.Has {
+		of(k.On[0]).add(k.Mass/2, k.At[0])
+		of(k.On[1]).add(k.Mass/2, k.At[1])
+	}
 	r.mass = r.chassis.mass
 	for i := range r.axles {
 		r.mass += r.axles[i].body.mass

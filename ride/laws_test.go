@@ -114,6 +114,7 @@ func mirror(m *solid.Model) *solid.Model {
 		e[0], e[1] = e[1], e[0]
 		e[0].At, e[1].At = e[0].At.Flip(), e[1].At.Flip()
 	}
+	out.Steer.HornEye, out.Steer.DragTo = m.Steer.HornEye.Flip(), m.Steer.DragTo.Flip() // where half of the drag link's weight hangs
 	out.Shafts = append([]solid.Shaft(nil), m.Shafts...)
 	for i := range out.Shafts {
 		out.Shafts[i].From, out.Shafts[i].To = m.Shafts[i].From.Flip(), m.Shafts[i].To.Flip()

@@ -30,7 +30,7 @@ func (w *world) link(e *Entry[Link]) {
 			w.twin(to, l.To, "to", path+"/to", owner)
 		}
 	}
-	w.lengths(e, path)
+	w.lengths(&strut{l, w.linkNode(e), path, []string{"links", e.Name}, "the chassis end first"})
 	for i := range l.Holes {
 		h := &l.Holes[i]
 		w.inner(h.Name, h.Place, path+"/holes/"+h.Name, "hole")
@@ -45,10 +45,21 @@ func (w *world) axleNamed(axle, path, why string, at ...string) {
 	}
 }
 
+// A strut is what a rod and two rod ends make, a link or a rod of the steering, with its place in the document.
+type strut struct {
+	*Link
+	node  *Node
+	path  string
+	keys  []string
+	first string // which end comes first, in words
+}
+
+func (e *strut) key(name string) []string { return append(e.keys[:len(e.keys):len(e.keys)], name) }
+
 // lengths checks that a link's length is known once: written, or from its rod and rod ends.
-func (w *world) lengths(e *Entry[Link], path string) {
-	l := &e.Value
-	rod, ends, good := w.material(e, path)
+func (w *world) lengths(e *strut) {
+	l, path := e.Link, e.path
+	rod, ends, good := w.material(e)
 	switch {
 	case l.Rod == nil && len(l.Ends) == 0 && l.Length == nil:
 		w.add("no-length", l.Place, path, `found neither "length" nor "rod" and "ends", expected the length of the link eye to eye, or what it is made of`)
@@ -61,21 +72,21 @@ func (w *world) lengths(e *Entry[Link], path string) {
 		return
 	}
 	if l.Turns != nil && (l.Rod == nil || len(l.Ends) == 0) {
-		w.add("contradiction", w.at("links", e.Name, "turns"), path+"/turns", `found "turns" without "rod" and "ends", expected what is unscrewed; with "length" alone leave "turns" out`)
+		w.add("contradiction", w.at(e.key("turns")...), path+"/turns", `found "turns" without "rod" and "ends", expected what is unscrewed; with "length" alone leave "turns" out`)
 		return
 	}
 	if !good || l.Rod == nil || len(l.Ends) == 0 {
 		return
 	}
-	w.screwed(e, path, rod, ends)
+	w.screwed(e, rod, ends)
 }
 
 // material looks up what a link is made of; good says that nothing was wrong with it.
-func (w *world) material(e *Entry[Link], path string) (rod *Rod, ends [2]*End, good bool) {
-	l := &e.Value
+func (w *world) material(e *strut) (rod *Rod, ends [2]*End, good bool) {
+	l, path := e.Link, e.path
 	before := len(w.list)
 	if l.Rod != nil {
-		at := w.linkNode(e).At("rod", "item")
+		at := e.node.At("rod", "item")
 		switch {
 		case l.Rod.Item == "" && l.Rod.Length == nil:
 			w.add("no-length", l.Rod.Place, path+"/rod", `found a rod without "item" or "length", expected one of them`)
@@ -88,10 +99,10 @@ func (w *world) material(e *Entry[Link], path string) (rod *Rod, ends [2]*End, g
 		}
 	}
 	if n := len(l.Ends); n != 0 && n != 2 {
-		w.add("wrong-type", w.at("links", e.Name, "ends"), path+"/ends", `found %d rod ends, expected two, the chassis end first`, n)
+		w.add("wrong-type", w.at(e.key("ends")...), path+"/ends", `found %d rod ends, expected two, %s`, n, e.first)
 	} else if n == 2 {
 		for i, id := range l.Ends {
-			at := w.linkNode(e).Get("ends")
+			at := e.node.Get("ends")
 			if at != nil && i < len(at.List) {
 				at = at.List[i]
 			}
@@ -135,8 +146,8 @@ func (w *world) thread(at *Node, path, id string, end *End, rod *Rod) {
 }
 
 // screwed checks turns and length against what rod and rod ends allow.
-func (w *world) screwed(e *Entry[Link], path string, rod *Rod, ends [2]*End) {
-	l := &e.Value
+func (w *world) screwed(e *strut, rod *Rod, ends [2]*End) {
+	l, path := e.Link, e.path
 	home := float64(ends[0].Adds + ends[1].Adds)
 	if rod != nil {
 		home += float64(rod.Length)
@@ -154,7 +165,7 @@ func (w *world) screwed(e *Entry[Link], path string, rod *Rod, ends [2]*End) {
 	made := home
 	if l.Turns != nil && *l.Turns != 0 {
 		pitch, ok := linkPitch(rod, ends)
-		at := w.at("links", e.Name, "turns")
+		at := w.at(e.key("turns")...)
 		if !ok {
 			w.add("thread", at, path+"/turns", `found "turns", but the thread of rod and rod ends is not known, expected "thread" in their bin items, such as M3`)
 			return
@@ -169,7 +180,7 @@ func (w *world) screwed(e *Entry[Link], path string, rod *Rod, ends [2]*End) {
 	if l.Length == nil {
 		return
 	}
-	length, at := float64(*l.Length), w.at("links", e.Name, "length")
+	length, at := float64(*l.Length), w.at(e.key("length")...)
 	const play = 0.05 // mm, what a builder rounds to
 	switch {
 	case l.Turns != nil && math.Abs(length-made) > play:

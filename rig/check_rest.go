@@ -1,6 +1,10 @@
 package rig
 
-import "lowslung/quantity"
+import (
+	"strings"
+
+	"lowslung/quantity"
+)
 
 func (w *world) steer() {
 	s := w.b.Doc.Steer
@@ -15,6 +19,30 @@ func (w *world) steer() {
 	}
 	if k := s.Kingpin; k != nil && k.Upper == k.Lower {
 		w.add("contradiction", w.at("steer", "kingpin"), "steer/kingpin", "found the same point for both ends of the kingpin, expected two points on its axis")
+	}
+	w.steerRods(s)
+}
+
+// steerRods checks what tie rod and drag link are made of, and their bolts.
+func (w *world) steerRods(s *Steer) {
+	for _, r := range w.b.Doc.steerRods() {
+		key := r.Path[len("steer/"):]
+		first := map[string]string{"tie_rod": "the left end first", "drag_link": "the horn's end first"}[key]
+		if r.Link.Rod != nil || len(r.Link.Ends) > 0 || r.Link.Turns != nil {
+			w.lengths(&strut{r.Link, w.tree.At("steer", key), r.Path, []string{"steer", key}, first})
+		}
+	}
+	bolt := func(e *EyeBolt, keys ...string) {
+		if e != nil {
+			w.bolted(&e.Fastened, e.Slot, "steer/"+strings.Join(keys, "/"), append([]string{"steer"}, keys...)...)
+		}
+	}
+	if s.TieRod != nil {
+		bolt(s.TieRod.Bolt, "tie_rod", "bolt")
+	}
+	if s.DragLink != nil {
+		bolt(s.DragLink.Bolt, "drag_link", "bolt")
+		bolt(s.DragLink.ByHorn, "drag_link", "horn_bolt")
 	}
 }
 

@@ -28,6 +28,9 @@ func (d *decoder) value(n *Node, v reflect.Value, f *field, path string) {
 		d.add("empty-value", n.Place, path, "found nothing after %s, expected %s", quote(f.key), d.expects(t, f))
 		return
 	}
+	if f.alone != "" && n.Kind == ScalarNode { // as it was written before the map was: the one value
+		n = &Node{Kind: MapNode, Place: n.Place, Keys: []Key{{Name: f.alone, Place: n.Place, Value: n}}}
+	}
 	switch t {
 	case typeRef:
 		if text, ok := d.text(n, f, path, "a name, part/hole"); ok {

@@ -115,6 +115,9 @@ func written(t reflect.Type, f *field) (value string, holds reflect.Type, way st
 	case reflect.Pointer:
 		return written(t.Elem(), f)
 	case reflect.Struct:
+		if f.alone != "" {
+			return "keys, or " + f.alone + " alone", t, ""
+		}
 		return "keys", t, ""
 	case reflect.Slice:
 		inner, holds, below := written(t.Elem(), f)

@@ -67,6 +67,7 @@ type Part struct {
 	At       *Vec            `rig:"at" doc:"Origin of the part in that frame: [forward, left, up]"`
 	Turn     *Turn           `rig:"turn" doc:"Turned by [roll, pitch, yaw] in that frame"`
 	Pair     bool            `rig:"pair" doc:"There is a mirror twin at −y"`
+	Steered  bool            `rig:"steered" doc:"Fixed to a knuckle of the front axle, so that it turns with the steering; tyres, wheels and what is mated to them do without being said"`
 	Mass     *quantity.Mass  `rig:"mass" least:"0" doc:"Weight of one, as on the kitchen scale"`
 	Weighed  bool            `rig:"weighed" doc:"The weight is from a scale, not worked out or from a packet"`
 	CG       *Vec            `rig:"cg" doc:"Centre of mass in the part's frame; the middle of its shape, or its origin, when left out"`
@@ -332,14 +333,14 @@ type Bar struct {
 
 // Steer is the steering of the front axle.
 type Steer struct {
-	Kingpin  *Kingpin         `rig:"kingpin" doc:"Left kingpin in the axle frame; the right one is its mirror image"`
-	Arm      *Vec             `rig:"arm" doc:"Left tie-rod eye on the knuckle, in the axle frame, wheels straight ahead"`
-	TieRod   *quantity.Length `rig:"tie_rod" above:"0" doc:"Tie rod, eye to eye; the distance between the arms when left out"`
-	DragLink *DragLink        `rig:"drag_link" doc:"Link from the servo horn to the knuckle or tie rod"`
-	Servo    *Ref             `rig:"servo" doc:"Part that is the servo"`
-	Horn     *Horn            `rig:"horn" doc:"Servo horn"`
-	Lock     *quantity.Angle  `rig:"lock" above:"0" doc:"Steering angle of the inner wheel at the stop"`
-	Place    Place            `rig:",place"`
+	Kingpin  *Kingpin        `rig:"kingpin" doc:"Left kingpin in the axle frame; the right one is its mirror image"`
+	Arm      *Vec            `rig:"arm" doc:"Left tie-rod eye on the knuckle, in the axle frame, wheels straight ahead"`
+	TieRod   *TieRod         `rig:"tie_rod" alone:"length" doc:"Rod between the two arms, or its length alone; the distance between the arms when left out"`
+	DragLink *DragLink       `rig:"drag_link" doc:"Link from the servo horn to the knuckle or tie rod"`
+	Servo    *Ref            `rig:"servo" doc:"Part that is the servo"`
+	Horn     *Horn           `rig:"horn" doc:"Servo horn"`
+	Lock     *quantity.Angle `rig:"lock" above:"0" doc:"Steering angle of the inner wheel at the stop"`
+	Place    Place           `rig:",place"`
 }
 
 // Kingpin is a knuckle's axis.
@@ -348,11 +349,39 @@ type Kingpin struct {
 	Lower Vec `rig:"lower" required:"true" doc:"Lower point"`
 }
 
+// TieRod joins the two arms.
+type TieRod struct {
+	SteerRod
+	Bolt  *EyeBolt `rig:"bolt" doc:"How each of its ends is bolted to its arm"`
+	Place Place    `rig:",place"`
+}
+
 // DragLink joins the horn to a knuckle or to the tie rod.
 type DragLink struct {
-	To     Vec              `rig:"to" required:"true" doc:"Far eye, in the axle frame, wheels straight ahead"`
-	On     string           `rig:"on" enum:"left,right,tie rod" doc:"What the far eye moves with: left or right knuckle, or tie rod; the knuckle on its side of the middle when left out"`
-	Length *quantity.Length `rig:"length" above:"0" doc:"Eye to eye; what fits with the servo at its middle when left out"`
+	To Vec    `rig:"to" required:"true" doc:"Far eye, in the axle frame, wheels straight ahead"`
+	On string `rig:"on" enum:"left,right,tie rod" doc:"What the far eye moves with: left or right knuckle, or tie rod; the knuckle on its side of the middle when left out"`
+	SteerRod
+	Bolt   *EyeBolt `rig:"bolt" doc:"How its far end is bolted on; left out when it sits on the bolt of the tie rod's end"`
+	ByHorn *EyeBolt `rig:"horn_bolt" doc:"How its near end is bolted to the horn"`
+	Place  Place    `rig:",place"`
+}
+
+// SteerRod is what a rod of the steering is made of, in the keys of a link.
+type SteerRod struct {
+	Length *quantity.Length `rig:"length" above:"0" doc:"Eye to eye; what rod, ends and turns make, or what fits straight ahead, when left out"`
+	Rod    *RodUse          `rig:"rod" doc:"Rod it is made of"`
+	Ends   []string         `rig:"ends" doc:"The two rod ends (bin items): of a tie rod the left one first, of a drag link that at the horn"`
+	Turns  *float64         `rig:"turns" least:"0" doc:"Turns that the rod ends are unscrewed from fully home, both ends together"`
+	Mass   *quantity.Mass   `rig:"mass" least:"0" doc:"Weight with its ends; that of rod and ends when left out"`
+	Width  *quantity.Length `rig:"diameter" above:"0" doc:"Diameter, for drawing and clearance; that of the rod when left out"`
+}
+
+// EyeBolt is the bolt through the end of a steering rod.
+type EyeBolt struct {
+	Bolt string           `rig:"bolt" doc:"Bolt that goes through: M3"`
+	Slot *quantity.Length `rig:"slot" above:"0" doc:"Width between the two faces that the end sits between"`
+	Fastened
+	Place Place `rig:",place"`
 }
 
 // Horn is the servo's arm.

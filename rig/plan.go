@@ -25,6 +25,7 @@ type field struct {
 	least    *float64
 	above    *float64
 	required bool
+	alone    string // key of the value that may be written in place of the whole map
 }
 
 // plans holds the plans of the types met so far; each load has its own.
@@ -61,7 +62,7 @@ func (p *plan) gather(t reflect.Type, outer []int) {
 }
 
 func newField(key string, index []int, f reflect.StructField) field {
-	out := field{key: key, index: index, typ: f.Type, doc: f.Tag.Get("doc"), required: f.Tag.Get("required") == "true",
+	out := field{key: key, index: index, typ: f.Type, doc: f.Tag.Get("doc"), required: f.Tag.Get("required") == "true", alone: f.Tag.Get("alone"),
 		least: limit(f, "least"), above: limit(f, "above")}
 	if words := f.Tag.Get("enum"); words != "" {
 		out.enum = strings.Split(words, ",")

@@ -129,6 +129,11 @@ func (s *schemer) value(t reflect.Type, f *field, patch bool) object {
 	case reflect.Pointer:
 		return s.value(t.Elem(), f, patch)
 	case reflect.Struct:
+		if f.alone != "" {
+			p := s.of(t)
+			one := &p.fields[p.byKey[f.alone]]
+			return object{"anyOf": []any{s.ref(t, patch), s.value(one.typ, one, patch)}}
+		}
 		return s.ref(t, patch)
 	case reflect.Slice:
 		return object{"type": "array", "items": s.value(t.Elem(), f, false)}

@@ -96,6 +96,10 @@ func newBench(m *solid.Model, end solid.End, heaves, rolls []float64, need *[che
 			b.moment = b.moment.Along(k.CG, k.Mass)
 		}
 	}
+	steered(m, solid.CarrierOf(end), func(mass float64, at solid.Vec) {
+		b.body += mass
+		b.moment = b.moment.Along(at, mass)
+	})
 	b.four = travel.Assemble(m, end) != nil
 	b.in = make([]bool, len(heaves)*len(rolls))
 	return b
@@ -203,6 +207,16 @@ func (b *bench) weigh(r *record, turn *solid.Mat, at solid.Vec) {
 		}
 	}
 	r.mx, r.mz = sum.X, sum.Z
+}
+
+// steered calls f with half of the drag link's weight for each of its ends that is on a carrier.
+func steered(m *solid.Model, on solid.Carrier, f func(mass float64, at solid.Vec)) {
+	k, ok := m.Steer.Span()
+	for e, c := range k.On {
+		if ok && k.Has && c == on {
+			f(k.Mass/2, k.At[e])
+		}
+	}
 }
 
 // place is where a shock's eye is.

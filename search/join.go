@@ -257,6 +257,11 @@ func (s *space) meeting(f *frame) *meeting {
 			mt.fixed.mz += b.Mass * b.CG.Z
 		}
 	}
+	steered(f.m, solid.OnChassis, func(mass float64, at solid.Vec) {
+		mt.fixed.mass += mass
+		mt.fixed.mx += mass * at.X
+		mt.fixed.mz += mass * at.Z
+	})
 	return mt
 }
 

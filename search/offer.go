@@ -26,8 +26,8 @@ type Offer struct {
 // pinion, tyres, and the place of the battery. Things that have only one value to take are left out.
 func Offers(b *rig.Build) []Offer {
 	o := &offering{b: b, out: []Offer{}}
-	for i := range b.Doc.Links {
-		o.link(b.Doc.Links[i].Name, &b.Doc.Links[i].Value)
+	for _, r := range b.Doc.Rodded() {
+		o.link(&r)
 	}
 	for i := range b.Doc.Shocks {
 		o.shock(b.Doc.Shocks[i].Name, &b.Doc.Shocks[i].Value)
@@ -115,8 +115,15 @@ func (o *offering) kind(kind, thread, named string) int {
 	return len(seen)
 }
 
-func (o *offering) link(name string, l *rig.Link) {
-	at := "links/" + name
+func (o *offering) link(r *rig.Rodded) {
+	l, name, at := r.Link, r.Name, r.Path
+	ahead, behind := "at the chassis", "at the axle"
+	switch r.Path {
+	case "steer/tie_rod":
+		ahead, behind = "on the left", "on the right"
+	case "steer/drag_link":
+		ahead, behind = "at the horn", "away from the horn"
+	}
 	if l.Rod != nil && l.Rod.Item != "" {
 		thread := ""
 		if item, ok := o.b.Item(l.Rod.Item); ok && item.Rod != nil {
@@ -149,8 +156,8 @@ func (o *offering) link(name string, l *rig.Link) {
 		if l.Ends[0] == l.Ends[1] {
 			o.add("link", name, "ends", says, n, at+"/ends/0", how, at+"/ends/1")
 		} else {
-			o.add("link", name, "end ahead", strings.Replace(says, "rod ends, both alike", "rod end at the chassis", 1), n, at+"/ends/0", how)
-			o.add("link", name, "end behind", strings.Replace(says, "rod ends, both alike", "rod end at the axle", 1), n, at+"/ends/1", how)
+			o.add("link", name, "end ahead", strings.Replace(says, "rod ends, both alike", "rod end "+ahead, 1), n, at+"/ends/0", how)
+			o.add("link", name, "end behind", strings.Replace(says, "rod ends, both alike", "rod end "+behind, 1), n, at+"/ends/1", how)
 		}
 		pitch, known := rig.Pitch(thread)
 		most := 8.0
@@ -164,6 +171,9 @@ func (o *offering) link(name string, l *rig.Link) {
 	if l.Length != nil && l.Rod == nil {
 		v := math.Round(float64(*l.Length))
 		o.add("link", name, "length", fmt.Sprintf("length: %.0f to %.0f mm by 1 mm", v-10, v+10), 21, at+"/length", fmt.Sprintf("from: %g mm, to: %g mm, step: 1 mm", v-10, v+10))
+	}
+	if r.Steer {
+		return
 	}
 	o.hole("link", name, "chassis hole", l.From, at+"/from")
 	o.hole("link", name, "axle hole", l.To, at+"/to")

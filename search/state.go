@@ -70,8 +70,8 @@ func (s *space) hash(o *Options) string {
 			fmt.Fprintln(h, v.Line(), s.b.ItemText(v.Text))
 		}
 	}
-	for i := range s.b.Doc.Links {
-		l := &s.b.Doc.Links[i].Value
+	for _, r := range s.b.Doc.Rodded() {
+		l := r.Link
 		if l.Rod != nil {
 			fmt.Fprintln(h, s.b.ItemText(l.Rod.Item))
 		}

@@ -11,9 +11,9 @@ import (
 	"lowslung/solid"
 )
 
-// Assembly is a set of parts that move together, or all links, shocks or shafts.
+// Assembly is a set of parts that move together, or all links, rods of the steering, shocks or shafts.
 type Assembly struct {
-	Word  string  `json:"word" enum:"chassis,front,rear,links,shocks,shafts" doc:"Which"`
+	Word  string  `json:"word" enum:"chassis,front,rear,links,steer,shocks,shafts" doc:"Which"`
 	MassG float64 `json:"mass_g" doc:"Sum of the weights given, twins of pairs included"`
 	Parts []Part  `json:"parts" nullable:"false" doc:"In the order of the document"`
 }
@@ -77,6 +77,7 @@ func partsOf(l *asked) ([]Assembly, error) {
 		p.assembly("rear", doc.Rear.Parts)
 	}
 	p.links(doc.Links)
+	p.steer(doc, l.Model)
 	p.shocks(doc.Shocks)
 	p.shafts(doc.Shafts)
 	p.weigh(l.Model)
@@ -149,6 +150,24 @@ func (p *parter) links(links rig.Map[rig.Link]) {
 	p.add("links", list)
 }
 
+// steer lists the rods of the steering, as far as the document says what they are.
+func (p *parter) steer(doc *rig.Document, m *solid.Model) {
+	var list []Part
+	for _, r := range []struct {
+		name, key string
+		rod       *solid.Rod
+	}{{"tie rod", "tie_rod", &m.Steer.Tie}, {"drag link", "drag_link", &m.Steer.Link}} {
+		if r.rod.Said() {
+			var mass *float64
+			if r.rod.HasMass {
+				mass = &r.rod.Mass
+			}
+			list = append(list, p.begin(r.name, "link", false, mass, "steer", r.key))
+		}
+	}
+	p.add("steer", list)
+}
+
 func (p *parter) shocks(shocks rig.Map[rig.Shock]) {
 	var list []Part
 	for i := range shocks {
@@ -182,6 +201,9 @@ func (p *parter) weigh(m *solid.Model) {
 	}
 	for i := range m.Links {
 		weigh(m.Links[i].Path, m.Links[i].Mass, m.Links[i].HasMass)
+	}
+	if k, ok := m.Steer.Span(); ok {
+		weigh(k.Path, k.Mass, k.Has)
 	}
 	for i := range m.Shocks {
 		weigh(m.Shocks[i].Path, m.Shocks[i].Mass, m.Shocks[i].HasMass)

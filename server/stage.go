@@ -20,7 +20,7 @@ type Stage struct {
 	Tyres          bool             `json:"tyres" doc:"Both axles that are there have tyres"`
 	Ground         Ground           `json:"ground" doc:"What the tyres touch"`
 	Bodies         []Body           `json:"bodies" nullable:"false" doc:"Every part, mirror twins included"`
-	Links          []StageLink      `json:"links" nullable:"false" doc:"Every link, mirror twins included"`
+	Links          []StageLink      `json:"links" nullable:"false" doc:"Every link, mirror twins included, and the drag link of a servo on the chassis"`
 	Shocks         []StageShock     `json:"shocks" nullable:"false" doc:"Every shock, mirror twins included; their eyes come with each axle's state"`
 	Shafts         []StageShaft     `json:"shafts" nullable:"false" doc:"Every drive shaft"`
 	Kingpins       []StageKingpin   `json:"kingpins" nullable:"false" doc:"About which the front wheels turn; empty when not written"`
@@ -84,8 +84,8 @@ type StageLink struct {
 	Axle       string      `json:"axle" enum:"front,rear" doc:"Axle it holds"`
 	FromMM     []float64   `json:"from_mm" nullable:"false" doc:"Chassis eye, chassis frame"`
 	ToMM       []float64   `json:"to_mm" nullable:"false" doc:"Axle eye, axle frame"`
-	From       string      `json:"from" doc:"Hole of the chassis eye: part/hole"`
-	To         string      `json:"to" doc:"Hole of the axle eye: part/hole"`
+	From       string      `json:"from" doc:"Hole of the chassis eye: part/hole; empty for a drag link"`
+	To         string      `json:"to" doc:"Hole of the axle eye: part/hole; empty for a drag link"`
 	DiameterMM float64     `json:"diameter_mm" doc:"For drawing"`
 	LengthMM   float64     `json:"length_mm" doc:"Eye to eye"`
 	Bends      [][]float64 `json:"bends" nullable:"false" doc:"Along from the chassis eye, sideways, rise, of each bend"`
@@ -165,6 +165,14 @@ func stageOf(l *asked) (*Stage, error) {
 		for _, b := range k.Bends {
 			link.Bends = append(link.Bends, xyz(b))
 		}
+		st.Links = append(st.Links, link)
+	}
+	if k, ok := m.Steer.Span(); ok && k.Width > 0 && k.On[0] == solid.OnChassis {
+		link := StageLink{Name: k.Name, Path: split(k.Path), Axle: solid.Front.String(), FromMM: xyz(k.At[0]), ToMM: xyz(k.At[1]), DiameterMM: k.Width, Bends: [][]float64{}}
+		_ = l.standing(func(stand *travel.Stand) error {
+			link.LengthMM = stand.Stance().Place(k.On[1], k.At[1]).Sub(k.At[0]).Norm()
+			return nil
+		})
 		st.Links = append(st.Links, link)
 	}
 	for i := range m.Shocks {

@@ -12,7 +12,7 @@ import (
 
 // The groups that weights are summed in, by the beginning of their path.
 var groups = [...]struct{ path, title string }{
-	{"chassis/", "On the chassis"}, {"front/", "Front axle"}, {"rear/", "Rear axle"}, {"links/", "Links"}, {"shocks/", "Shocks"}, {"shafts/", "Drive shafts"},
+	{"chassis/", "On the chassis"}, {"front/", "Front axle"}, {"rear/", "Rear axle"}, {"links/", "Links"}, {"steer/", "Steering rods"}, {"shocks/", "Shocks"}, {"shafts/", "Drive shafts"},
 }
 
 func (w *writer) parts() []Block {
@@ -78,6 +78,9 @@ func (w *writer) what(p *balance.Weight) string {
 			return w.item(k.Item)
 		}
 		return ""
+	}
+	if strings.HasPrefix(p.Path, "steer/") {
+		return "steering rod"
 	}
 	if d := w.placed(p.Path); d != nil {
 		return w.called(d)

@@ -90,6 +90,24 @@ func (w *writer) links() *Table {
 		}
 		t.Rows = append(t.Rows, Row{Cells: []string{e.Name, pairs(l.Pair), length, rod, w.ends(l.Ends), turns}})
 	}
+	for _, r := range w.doc().Rodded() {
+		if !r.Steer {
+			continue
+		}
+		length, rod, turns := "–", "–", "–"
+		if v := map[string]float64{"steer/tie_rod": w.b.Model.Steer.TieRod, "steer/drag_link": w.b.Model.Steer.Drag}[r.Path]; v > 0 {
+			length = w.mm(v)
+		}
+		if r.Link.Rod != nil && r.Link.Rod.Item != "" {
+			rod = w.item(r.Link.Rod.Item)
+		} else if r.Link.Rod != nil && r.Link.Rod.Length != nil {
+			rod = read(w, r.Link.Rod.Length) + " long"
+		}
+		if r.Link.Turns != nil {
+			turns = plain(*r.Link.Turns)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{r.Name, pairs(false), length, rod, w.ends(r.Link.Ends), turns}})
+	}
 	return t
 }
 

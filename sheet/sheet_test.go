@@ -124,7 +124,7 @@ func TestSetUpSaysWhatTheDocumentSays(t *testing.T) {
 	text := string(s.Markdown())
 	for _, want := range []string{
 		"| rear upper | 2 | 119.0 mm | Link rod 6 × 95, M3 | 2 × Rod end M3 short | 4 |", // 95 + 2·11 + 4 turns of 0.5 mm
-		"4.7 mm | 350 cSt | 2 holes Ø 1.2 mm",
+		"4.6 mm | 350 cSt | 2 holes Ø 1.2 mm",
 		"pinion · spur, 12 : 56 teeth, ratio 4.667",
 		"ring 30, pinion 8 teeth",
 		"| lock, inner wheel | left 36.0°, right 36.0° |",

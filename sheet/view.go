@@ -99,6 +99,10 @@ func (v *view) paint() {
 			add(&h, draw.Style{Stroke: inkLink, Width: 0.2, Fill: fillLink}, l.Name+" link")
 		}
 	}
+	if k, ok := m.Steer.Span(); ok && k.Width > 0 {
+		h := solid.Line(v.frames.Place(k.On[0], k.At[0]), v.frames.Place(k.On[1], k.At[1]), k.Width/2)
+		add(&h, draw.Style{Stroke: inkLink, Width: 0.2, Fill: fillLink}, k.Name)
+	}
 	for i := range m.Shocks {
 		k := &m.Shocks[i]
 		h := solid.Line(v.frames.PlaceAnchor(m, k.Top), v.frames.PlaceAnchor(m, k.Bottom), k.Width/2)

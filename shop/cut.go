@@ -11,7 +11,7 @@ import (
 
 // A Cut is the cut list: what each link is made of and how it is set.
 type Cut struct {
-	Links    []CutLink         `json:"links" nullable:"false" doc:"Each link, in the order of the document"`
+	Links    []CutLink         `json:"links" nullable:"false" doc:"Each link, in the order of the document, then tie rod and drag link where it says what they are made of"`
 	Rods     []CutRod          `json:"rods" nullable:"false" doc:"Rods to cut or to take from the drawer, equal ones together"`
 	Assumes  []string          `json:"assumes" nullable:"false" doc:"What was assumed"`
 	Cautions []string          `json:"cautions" nullable:"false" doc:"Before you cut"`
@@ -36,7 +36,8 @@ type CutLink struct {
 	Material   string        `json:"material" doc:"Of the rod; empty when not known"`
 	Thread     string        `json:"thread" doc:"In both ends of the rod; empty when not known"`
 	Turns      *float64      `json:"turns" doc:"Turns that the two ends are unscrewed from fully home, both together"`
-	Ends       []CutEnd      `json:"ends" nullable:"false" doc:"Both rod ends, chassis end first; empty when the document names none"`
+	Ends       []CutEnd      `json:"ends" nullable:"false" doc:"Both rod ends in the order of end_names; empty when the document names none"`
+	EndNames   []string      `json:"end_names" nullable:"false" doc:"What the two ends are called: chassis and axle; of a tie rod left and right, of a drag link horn and far"`
 	Bends      []CutBend     `json:"bends" nullable:"false" doc:"In order from the chassis end"`
 	Strength   *LinkStrength `json:"strength" doc:"What it stands under the usual loads, estimates: see shop strength"`
 	Missing    []string      `json:"missing" nullable:"false" doc:"Keys that would complete this line"`
@@ -100,15 +101,15 @@ var cutCautions = []string{
 func CutOf(b *rig.Build, m *solid.Model) Cut {
 	out := Cut{Links: []CutLink{}, Rods: []CutRod{}, Assumes: cutAssumes, Cautions: cutCautions, Findings: []finding.Finding{}}
 	strength := StrengthOf(m, StrengthOptions{Units: quantity.Metric})
-	for i := range b.Doc.Links {
-		e := &b.Doc.Links[i]
-		l, f := cutLink(b, m, e.Name, &e.Value)
-		l.Strength = strength.Link(e.Name)
+	rods := b.Doc.Rodded()
+	for i := range rods {
+		l, f := cutLink(b, m, &rods[i])
+		l.Strength = strength.Link(rods[i].Path)
 		out.Links = append(out.Links, l)
 		out.Findings = append(out.Findings, f...)
 		out.pile(&l)
 	}
-	if len(b.Doc.Links) == 0 {
+	if len(rods) == 0 {
 		out.Findings = append(out.Findings, finding.New(finding.Note, "shop/no-links", `the document has no "links", so there is nothing to cut`))
 	}
 	finding.Sort(out.Findings)
@@ -144,9 +145,11 @@ func length(p *quantity.Length) *float64 {
 	return at(*p)
 }
 
-func cutLink(b *rig.Build, m *solid.Model, name string, l *rig.Link) (CutLink, []finding.Finding) {
-	path := "links/" + name
+func cutLink(b *rig.Build, m *solid.Model, r *rig.Rodded) (CutLink, []finding.Finding) {
+	name, path, l := r.Name, r.Path, r.Link
 	out := CutLink{Name: name, Path: path, Axle: l.Axle, Count: 1, Ends: []CutEnd{}, Bends: []CutBend{}, Missing: []string{}, Written: l.Length != nil}
+	names := rig.EndNames(path)
+	out.EndNames = names[:]
 	if l.Pair {
 		out.Count = 2
 	}

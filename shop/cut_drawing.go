@@ -137,7 +137,7 @@ func (c *CutLink) endWords(p *Paper) string {
 	if a == b {
 		return "both ends: " + a
 	}
-	return "chassis end: " + a + "; axle end: " + b
+	return c.EndNames[0] + " end: " + a + "; " + c.EndNames[1] + " end: " + b
 }
 
 // shrink is the scale that a link goes on the paper at: 1, or the largest of 1:2, 1:5, 1:10.

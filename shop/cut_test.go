@@ -69,6 +69,18 @@ func TestCutListAddsUp(t *testing.T) {
 			if math.Abs(sum-*l.EyeToEyeMM) > 1e-9 {
 				t.Errorf("%s, %s: the parts make %g mm, the list says %g", name, l.Name, sum, *l.EyeToEyeMM)
 			}
+			switch l.Path { // of the steering's two rods there is one each
+			case "steer/tie_rod":
+				made++
+				if math.Abs(m.Steer.TieRod-*l.EyeToEyeMM) > 1e-9 {
+					t.Errorf("%s, %s: the model has %g mm, the list %g", name, l.Name, m.Steer.TieRod, *l.EyeToEyeMM)
+				}
+			case "steer/drag_link":
+				made++
+				if math.Abs(m.Steer.Drag-*l.EyeToEyeMM) > 1e-9 {
+					t.Errorf("%s, %s: the model has %g mm, the list %g", name, l.Name, m.Steer.Drag, *l.EyeToEyeMM)
+				}
+			}
 			for k := range m.Links {
 				if m.Links[k].Name == l.Name {
 					made++

@@ -52,6 +52,19 @@ func (w *printing) lengthGauges() error {
 			return err
 		}
 	}
+	if w.m.Doc != nil {
+		for _, r := range w.m.Doc.Rodded() {
+			long := steerLength(w.m, r.Path)
+			if long == 0 {
+				continue
+			}
+			p := Print{Name: fileName("length gauge", r.Name), Title: fmt.Sprintf("Length gauge for the %s", r.Name), For: []string{r.Path}}
+			p.Assumes = append(p.Assumes, fmt.Sprintf("bolts of %s", w.mm(usualBolt)))
+			if err := w.lengthGauge(p, long, usualBolt, usualBolt); err != nil {
+				return err
+			}
+		}
+	}
 	for _, long := range w.o.Lengths {
 		p := Print{Name: fileName("length gauge", fmt.Sprintf("%g", math.Round(long*100)/100)), Title: fmt.Sprintf("Length gauge of %s", w.mm(long)), For: []string{}}
 		p.Assumes = append(p.Assumes, fmt.Sprintf("bolts of %s", w.mm(usualBolt)))

@@ -152,6 +152,8 @@ func (w *working) stageOf(s *mates.Step) string {
 		if l, ok := w.m.Doc.Links.Get(name); ok {
 			axle = l.Axle
 		}
+	case "steer":
+		axle = "front"
 	case "shocks":
 		if k, ok := w.m.Doc.Shocks.Get(name); ok {
 			axle = k.Axle

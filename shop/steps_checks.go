@@ -16,6 +16,12 @@ func (w *working) checks(s *mates.Step) []Check {
 	_, name, _ := strings.Cut(s.About, "/")
 	switch s.Kind {
 	case "make up":
+		switch s.About {
+		case "steer/tie_rod":
+			return []Check{w.fineMM("eye to eye", w.m.Steer.TieRod)}
+		case "steer/drag_link":
+			return []Check{w.fineMM("eye to eye", w.m.Steer.Drag)}
+		}
 		for i := range w.m.Links {
 			if l := &w.m.Links[i]; l.Name == name {
 				out := []Check{w.fineMM("eye to eye", l.Length)}

@@ -71,7 +71,7 @@ type LinkStrength struct {
 	DeflectionMM *float64      `json:"strike_deflection_mm" doc:"How far the middle gives under the strike"`
 	BendsN       *float64      `json:"bends_n" doc:"Load across the middle at which it stays bent"`
 	StrikeMargin *float64      `json:"strike_margin" doc:"That over the strike"`
-	Ends         []EndStrength `json:"ends" nullable:"false" doc:"Both rod ends, chassis end first; empty when the document names none"`
+	Ends         []EndStrength `json:"ends" nullable:"false" doc:"Both rod ends, chassis end first, of a tie rod the left one, of a drag link that at the horn; empty when the document names none"`
 	Lacks        string        `json:"lacks" doc:"What the document lacks for the rod; empty when nothing"`
 }
 
@@ -86,10 +86,10 @@ type EndStrength struct {
 	Assumed  bool     `json:"assumed" doc:"The thread was not written: 2 diameters are taken to be left when it is out as far as it may"`
 }
 
-// Link is the strength of a link by its name; nil when there is none: what the cut list shows beside it.
+// Link is the strength of a link by its name, or by its path; nil when there is none: what the cut list shows beside it.
 func (s *Strength) Link(name string) *LinkStrength {
 	for i := range s.Links {
-		if s.Links[i].Name == name {
+		if s.Links[i].Name == name || s.Links[i].Path == name {
 			return &s.Links[i]
 		}
 	}
@@ -133,8 +133,25 @@ func StrengthOf(m *solid.Model, o StrengthOptions) Strength {
 		out.Links = append(out.Links, out.link(m, l, doc))
 		out.judge(&out.Links[len(out.Links)-1], o.Units)
 	}
+	for _, r := range m.Doc.Rodded() {
+		if length := steerLength(m, r.Path); length > 0 {
+			out.Links = append(out.Links, out.link(m, &solid.Link{Name: r.Name, Path: r.Path, Length: length}, r.Link))
+			out.judge(&out.Links[len(out.Links)-1], o.Units)
+		}
+	}
 	finding.Sort(out.Findings)
 	return out
+}
+
+// steerLength is a steering rod's, mm; 0 for any other path.
+func steerLength(m *solid.Model, path string) float64 {
+	switch path {
+	case "steer/tie_rod":
+		return m.Steer.TieRod
+	case "steer/drag_link":
+		return m.Steer.Drag
+	}
+	return 0
 }
 
 // link is one link's numbers.
@@ -273,7 +290,7 @@ func (s *Strength) judge(l *LinkStrength, units quantity.System) {
 	}
 	for i := range l.Ends {
 		e := &l.Ends[i]
-		where := [2]string{"chassis", "axle"}[i%2]
+		where := rig.EndNames(l.Path)[i%2]
 		if e.Margin != nil && *e.Margin < lowMargin {
 			add(finding.Watch, "shop/rod-end-weak", "The shank of %s at the %s end of the link %s yields at a pull of %s (estimate), and %s is taken to pull at it.", e.Item, where, l.Name, force(*e.ShankN), force(s.PushN)).
 				Cure = "rod ends with a thicker thread, or of steel"

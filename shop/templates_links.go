@@ -7,6 +7,7 @@ import (
 
 	"lowslung/draw"
 	"lowslung/mates"
+	"lowslung/quantity"
 	"lowslung/rig"
 	"lowslung/solid"
 )
@@ -134,35 +135,42 @@ func (w *templating) spacers() {
 		where []string
 	}
 	var rings []ring
+	beside := func(end, bolt string, slot *quantity.Length, n int, where string) {
+		item, ok := w.b.Item(end)
+		if !ok || item.End == nil || item.End.Width == nil || slot == nil {
+			return
+		}
+		each := float64(*slot-*item.End.Width) / 2
+		if each < 0.15 { // the bolt pulls the slot together: common practice
+			return
+		}
+		at := slices.IndexFunc(rings, func(r ring) bool { return r.bolt == bolt && math.Abs(r.thick-each) < 0.01 })
+		if at < 0 {
+			rings = append(rings, ring{bolt: bolt, thick: each})
+			at = len(rings) - 1
+		}
+		rings[at].count += n
+		rings[at].where = append(rings[at].where, where)
+	}
 	for i := range w.b.Doc.Links {
 		e := &w.b.Doc.Links[i]
-		l := &e.Value
-		for k, ref := range []rig.Ref{l.From, l.To} {
-			if k >= len(l.Ends) {
-				continue
-			}
-			item, ok := w.b.Item(l.Ends[k])
-			hole := w.hole(ref)
-			if !ok || item.End == nil || item.End.Width == nil || hole == nil || hole.Slot == nil {
-				continue
-			}
-			each := float64(*hole.Slot-*item.End.Width) / 2
-			if each < 0.15 { // the bolt pulls the slot together: common practice
-				continue
-			}
-			n := 2
-			if l.Pair {
-				n = 4
-			}
-			where := e.Name + " at " + ref.Text
-			at := slices.IndexFunc(rings, func(r ring) bool { return r.bolt == hole.Bolt && math.Abs(r.thick-each) < 0.01 })
-			if at < 0 {
-				rings = append(rings, ring{bolt: hole.Bolt, thick: each})
-				at = len(rings) - 1
-			}
-			rings[at].count += n
-			rings[at].where = append(rings[at].where, where)
+		n := 2
+		if e.Value.Pair {
+			n = 4
 		}
+		for k, ref := range []rig.Ref{e.Value.From, e.Value.To} {
+			if hole := w.hole(ref); k < len(e.Value.Ends) && hole != nil {
+				beside(e.Value.Ends[k], hole.Bolt, hole.Slot, n, e.Name+" at "+ref.Text)
+			}
+		}
+	}
+	for _, s := range w.b.Doc.SteerBolts() {
+		end := w.b.Doc.EndOf(s.Rod, s.End)
+		bolt := s.EyeBolt.Bolt
+		if item, ok := w.b.Item(end); ok && bolt == "" && item.End != nil {
+			bolt = item.End.Bolt
+		}
+		beside(end, bolt, s.Slot, 2, s.Rod+" at the "+s.Where)
 	}
 	for _, r := range rings {
 		_, bore, _, ok := mates.ClearanceHoles(rig.TidyThread(r.bolt))

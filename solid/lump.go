@@ -53,7 +53,7 @@ type Lump struct {
 	Inertia Sym     // about At, chassis axes, kg·mm²
 }
 
-// Lumps lists every weight given in the document, placed by the stance, in document order: parts, links, shocks, shafts.
+// Lumps lists every weight given in the document, placed by the stance, in document order: parts, links, shocks, shafts, drag link.
 func (m *Model) Lumps(s *Stance) []Lump {
 	out := make([]Lump, 0, len(m.Bodies)+len(m.Links)+len(m.Shocks)+len(m.Shafts))
 	for i := range m.Bodies {
@@ -88,6 +88,13 @@ func (m *Model) Lumps(s *Stance) []Lump {
 			to := s.Place(CarrierOf(k.Axle), k.To)
 			out = append(out, span(k.Name+" shaft", k.Path, Single, k.Mass, k.From, to))
 		}
+	}
+	if k, ok := m.Steer.Span(); ok && k.Has {
+		l := span(k.Name, k.Path, Single, k.Mass, s.Place(k.On[0], k.At[0]), s.Place(k.On[1], k.At[1]))
+		if k.On[0] != OnChassis {
+			l.Sprung = 0
+		}
+		out = append(out, l)
 	}
 	return out
 }

@@ -36,6 +36,12 @@ func shapeOf(s *rig.Shape, f *Frame) Shape {
 	return out
 }
 
+// capsule is a round-ended bar between two points of the carrier's frame.
+func capsule(a, b Vec, diameter float64) Shape {
+	d := b.Sub(a)
+	return Shape{Kind: Capsule, Size: Vec{d.Norm(), diameter, diameter}, Frame: Frame{At: a.Add(b).Scale(0.5), R: alongX(d.Unit())}}
+}
+
 // alongX is a rotation that takes the x axis to the unit vector d.
 func alongX(d Vec) Mat {
 	if d.IsZero() {

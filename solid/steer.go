@@ -30,12 +30,14 @@ type Steer struct {
 	HasArm bool
 	Arm    [2]Vec  // tie-rod eye on each knuckle, axle frame, mm
 	TieRod float64 // eye to eye, mm; 0 for the distance between the arms
+	Tie    Rod     // what the tie rod is made of
 
 	HasDrag bool
 	DragTo  Vec     // far eye of the drag link, axle frame, mm
 	DragOn  DragEnd // what that eye moves with
 	DragSet bool    // the document says what it moves with; otherwise it is the knuckle on its side
 	Drag    float64 // eye to eye, mm; 0 for what fits with the servo at its middle
+	Link    Rod     // what the drag link is made of
 
 	HasServo     bool    // the part named servo was found
 	ServoPath    string  // chassis/parts/servo
@@ -51,6 +53,14 @@ type Steer struct {
 	HornTravel float64 // to one side, rad; 0 when not given
 
 	Lock float64 // steer angle of the inner wheel at the stop, rad; 0 when not given
+}
+
+// A Rod is what a rod of the steering is made of.
+type Rod struct {
+	Path    string  // steer/tie_rod
+	Mass    float64 // kg, with its ends
+	HasMass bool
+	Width   float64 // diameter, mm; 0 when not given
 }
 
 // steer places the steer block. What is missing stays zero: the question says what it lacks.
@@ -71,14 +81,18 @@ func (r *resolver) steer() {
 		a := vec(*d.Arm)
 		s.Arm = [2]Vec{a, a.Flip()}
 	}
-	s.TieRod = mm(d.TieRod, 0)
+	if t := d.TieRod; t != nil {
+		s.TieRod, s.Tie = r.steerRod("tie rod", "steer/tie_rod", t.AsLink())
+	}
 	if k := d.DragLink; k != nil {
-		s.HasDrag, s.DragTo, s.Drag = true, vec(k.To), mm(k.Length, 0)
+		s.HasDrag, s.DragTo = true, vec(k.To)
+		s.Drag, s.Link = r.steerRod("drag link", "steer/drag_link", k.AsLink())
 		s.DragOn, s.DragSet = dragEnd(k, s.DragTo)
 	}
 	if d.Lock != nil {
 		s.Lock = float64(*d.Lock)
 	}
+	defer func() { r.m.Bodies = append(r.m.Bodies, s.bodies()...) }()
 	if d.Servo == nil {
 		return
 	}
@@ -106,6 +120,22 @@ func (r *resolver) steer() {
 			s.HornTravel = float64(*h.Travel)
 		}
 	}
+}
+
+// steerRod is the length of a steering rod, mm, 0 when the document leaves it to what fits, and the rest of it.
+func (r *resolver) steerRod(name, path string, l *rig.Link) (length float64, out Rod) {
+	out = Rod{Path: path, Width: mm(l.Width, 0)}
+	if out.Width == 0 && l.Rod != nil {
+		out.Width = r.rodWidth(l)
+	}
+	if l.Mass != nil {
+		out.Mass, out.HasMass = float64(*l.Mass), true
+	}
+	if l.Rod == nil && len(l.Ends) == 0 {
+		return mm(l.Length, 0), out
+	}
+	length, _, out.Mass, out.HasMass, _ = r.linkLength(name, l)
+	return length, out
 }
 
 func dragEnd(k *rig.DragLink, to Vec) (on DragEnd, said bool) {
@@ -144,6 +174,49 @@ func (r *resolver) partCalled(name string) *rig.Part {
 		}
 	}
 	return nil
+}
+
+// A SteerSpan is a drag link from a servo that is not on the front axle: half of its weight hangs on either end, as of a link.
+type SteerSpan struct {
+	Name  string
+	Path  string
+	Side  Side
+	Mass  float64 // kg; 0 when HasMass is false
+	Has   bool    // a weight is known
+	Width float64 // diameter, mm; 0 when not given
+	On    [2]Carrier
+	At    [2]Vec // horn's eye with the servo at its middle, far eye with the wheels straight ahead, in their carriers' frames, mm
+}
+
+// Span is the drag link when it spans from one carrier to another; one within the front axle is a body.
+func (s *Steer) Span() (SteerSpan, bool) {
+	if !s.HasDrag || !s.HasHorn || s.Carrier == OnFront || !s.Link.Said() {
+		return SteerSpan{}, false
+	}
+	k := &s.Link
+	return SteerSpan{Name: "drag link", Path: k.Path, Mass: k.Mass, Has: k.HasMass, Width: k.Width, On: [2]Carrier{s.Carrier, OnFront}, At: [2]Vec{s.HornEye, s.DragTo}}, true
+}
+
+// Said tells that the document says of what the rod is, or what it weighs; otherwise it may be drawn and weighed as a part.
+func (k *Rod) Said() bool { return k.HasMass || k.Width > 0 }
+
+// bodies makes bodies of the rods that move with the front axle alone: tie rod, and drag link of a servo on that axle.
+func (s *Steer) bodies() (out []Body) {
+	add := func(name string, k *Rod, a, b Vec) {
+		one := Body{Name: name, Path: k.Path, Kind: "rod", Carrier: OnFront, Frame: Frame{R: Identity}, Mass: k.Mass, HasMass: k.HasMass, CG: a.Add(b).Scale(0.5)}
+		if k.Width > 0 {
+			one.Shapes = []Shape{capsule(a, b, k.Width)}
+		}
+		one.Inertia = span(name, k.Path, Single, k.Mass, a, b).Inertia
+		out = append(out, one)
+	}
+	if s.HasArm && s.Tie.Said() {
+		add("tie rod", &s.Tie, s.Arm[0], s.Arm[1])
+	}
+	if s.HasDrag && s.HasHorn && s.Carrier == OnFront && s.Link.Said() {
+		add("drag link", &s.Link, s.HornEye, s.DragTo)
+	}
+	return out
 }
 
 // HornRadius is the working length of the servo's horn: the eye's distance from the output shaft's axis, mm.

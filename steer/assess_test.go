@@ -133,10 +133,10 @@ func TestBadAndPartialSteering(t *testing.T) {
 		{"arms meet in the middle", "steer: {arm: [20, 0, 4]}\n", "steer/no-tie-rod", finding.Stop, false},
 		{"horn without an arm", "steer: {horn: {eye: [60, 10, 0]}}\n", "steer/horn-without-arm", finding.Stop, true},
 		{"tie rod too long", "steer: {tie_rod: 230}\n", "steer/tie-rod-does-not-fit", finding.Stop, false},
-		{"tie rod off", "steer: {tie_rod: 168}\n", "steer/toe", finding.Watch, true},
-		{"drag link too long", "steer: {drag_link: {length: 160}}\n", "steer/drag-link-does-not-fit", finding.Stop, true},
-		{"drag link off", "steer: {drag_link: {length: 104}}\n", "steer/off-centre", finding.Watch, true},
-		{"horn in line with the drag link", "steer: {horn: {eye: [24, -9, -5]}}\n", "steer/horn-over-centre", finding.Watch, true},
+		{"tie rod off", "steer: {tie_rod: 170}\n", "steer/toe", finding.Watch, true},
+		{"drag link too long", "steer: {drag_link: {length: 160, rod: null, ends: null, turns: null}}\n", "steer/drag-link-does-not-fit", finding.Stop, true},
+		{"drag link off", "steer: {drag_link: {length: 104, rod: null, ends: null, turns: null}}\n", "steer/off-centre", finding.Watch, true},
+		{"horn in line with the drag link", "steer: {horn: {eye: [24, -9, -5]}, drag_link: {rod: null, ends: null, turns: null}}\n", "steer/horn-over-centre", finding.Watch, true},
 		{"horn far too long", "steer: {horn: {eye: [24, 10, -60]}, lock: null}\n", "steer/over-centre", finding.Stop, true},
 		{"short horn", "steer: {horn: {eye: [24, 10, -12]}}\n", "steer/lock-not-reached", finding.Watch, true},
 		{"eye in the middle", "steer: {drag_link: {to: [20, -20, 8]}}\n", "steer/drag-link-on", finding.Watch, true},
@@ -171,7 +171,8 @@ func TestBadAndPartialSteering(t *testing.T) {
 // What a finding says would cure it does.
 func TestCuresCure(t *testing.T) {
 	st := func(m *solid.Model) *travel.Stand { return travel.StandOf(m) }
-	m := example(t, "bramble", "steer: {drag_link: {to: [20, -83, -8]}}\n")
+	const fit = "rod: null, ends: null, turns: null" // the drag link that fits
+	m := example(t, "bramble", "steer: {drag_link: {to: [20, -83, -8], "+fit+"}}\n")
 	s := st(m)
 	l, _ := Compile(m, s, 0)
 	b := newBench(m, s, l)
@@ -179,10 +180,10 @@ func TestCuresCure(t *testing.T) {
 	if !ok {
 		t.Fatal("no height of the servo without bump steer was found")
 	}
-	at := example(t, "bramble", fmt.Sprintf("chassis: {parts: {servo: {at: [170, 2, %.6f]}}}\nsteer: {drag_link: {to: [20, -83, -8]}}\n", 53+dz))
+	at := example(t, "bramble", fmt.Sprintf("chassis: {parts: {servo: {at: [164, 2, %.6f]}}}\nsteer: {drag_link: {to: [20, -83, -8], "+fit+"}}\n", 53+dz))
 	within(t, "bump steer with the servo moved, °/mm", ask(t, at, Options{}).Bumps.PerHeave, 0, 1e-5)
 
-	m = example(t, "bramble", "steer: {horn: {eye: [24, 10, -17]}}\n")
+	m = example(t, "bramble", "steer: {horn: {eye: [24, 10, -17]}, drag_link: {"+fit+"}}\n")
 	a := ask(t, m, Options{})
 	var radius, was float64
 	if f := find(a, "steer/lock-not-reached"); f == nil {
@@ -192,13 +193,13 @@ func TestCuresCure(t *testing.T) {
 	}
 	within(t, "horn before", was, 17, 1e-9)
 	for r, reached := range map[float64]bool{radius + 0.1: true, radius - 0.2: false} {
-		a = ask(t, example(t, "bramble", fmt.Sprintf("steer: {horn: {eye: [24, 10, %g]}}\n", -r)), Options{})
+		a = ask(t, example(t, "bramble", fmt.Sprintf("steer: {horn: {eye: [24, 10, %g]}, drag_link: {"+fit+"}}\n", -r)), Options{})
 		if got := a.Locks.Left.SetBy == byStop && a.Locks.Right.SetBy == byStop; got != reached {
 			t.Errorf("horn of %.2f mm: lock reached %v, expected %v", r, got, reached)
 		}
 	}
 
-	m = example(t, "bramble", "steer: {arm: [20, 74, 4]}\n")
+	m = example(t, "bramble", "steer: {arm: [20, 74, 4], tie_rod: null}\n")
 	s = st(m)
 	l, _ = Compile(m, s, 0)
 	b = newBench(m, s, l)
@@ -206,16 +207,16 @@ func TestCuresCure(t *testing.T) {
 	if !ok || dy <= 0 {
 		t.Fatalf("arms that lean inward ahead of the axle: %g mm, %v", dy, ok)
 	}
-	a = ask(t, example(t, "bramble", fmt.Sprintf("steer: {arm: [20, %g, 4]}\n", 74+dy)), Options{})
+	a = ask(t, example(t, "bramble", fmt.Sprintf("steer: {arm: [20, %g, 4], tie_rod: null}\n", 74+dy)), Options{})
 	within(t, "Ackermann error with the arms moved", *meanOf(a.Locks.Left.AckermannOffDeg, a.Locks.Right.AckermannOffDeg), 0, 0.05)
 
-	m = example(t, "bramble", "steer: {drag_link: {length: 104}}\n")
+	m = example(t, "bramble", "steer: {drag_link: {length: 104, rod: null, ends: null, turns: null}}\n")
 	a = ask(t, m, Options{})
 	var fits float64
 	if _, err := fmt.Sscanf(find(a, "steer/off-centre").Cure, "set the drag link to %f mm", &fits); err != nil {
 		t.Fatal(err)
 	}
-	a = ask(t, example(t, "bramble", fmt.Sprintf("steer: {drag_link: {length: %g}}\n", fits)), Options{})
+	a = ask(t, example(t, "bramble", fmt.Sprintf("steer: {drag_link: {length: %g, rod: null, ends: null, turns: null}}\n", fits)), Options{})
 	within(t, "steer angle with the drag link set", (a.Middle.LeftDeg+a.Middle.RightDeg)/2, 0, 0.3) // printed to 0.1 mm
 }
 
@@ -294,9 +295,9 @@ func span(at float64) travel.Span { return travel.Span{From: at, To: at, Step: 1
 // The horn is written in the servo's frame: Bramble's servo is not turned; turned left by a right angle, its x points left.
 func TestHornIsPlacedInTheServosFrame(t *testing.T) {
 	s := example(t, "bramble", "").Steer
-	straight := [3]solid.Vec{{X: 170 + 22, Y: 2 + 10, Z: 53}, {X: 1}, {X: 170 + 24, Y: 2 + 10, Z: 53 - 22}}
+	straight := [3]solid.Vec{{X: 164 + 22, Y: 2 + 10, Z: 53}, {X: 1}, {X: 164 + 24, Y: 2 + 10, Z: 53 - 22}}
 	s90 := example(t, "bramble", "chassis: {parts: {servo: {turn: [0, 0, 90]}}}\n").Steer
-	turned := [3]solid.Vec{{X: 170 - 10, Y: 2 + 22, Z: 53}, {Y: 1}, {X: 170 - 10, Y: 2 + 24, Z: 53 - 22}}
+	turned := [3]solid.Vec{{X: 164 - 10, Y: 2 + 22, Z: 53}, {Y: 1}, {X: 164 - 10, Y: 2 + 24, Z: 53 - 22}}
 	for i, want := range [][3]solid.Vec{straight, turned} {
 		got := []solid.Steer{s, s90}[i]
 		for k, v := range []solid.Vec{got.HornAt, got.HornAxis, got.HornEye} {

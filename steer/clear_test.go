@@ -153,24 +153,13 @@ func segment(q, a, b solid.Vec) float64 {
 }
 
 // Tie rod and drag link go along with the steering: a ball beside each is as far away as a point from the line between the eyes, less both radii, with the eyes where
-// the linkage has them. The drag link is measured between 15 mm from either eye.
+// the linkage has them. Both are measured between 15 mm from either eye.
 func TestRodsAtLock(t *testing.T) {
 	m := demoRig(t, "bramble")
 	st := travel.StandOf(m)
-	p := st.Movers[solid.Front].Design
-	near, far := st.Stance().Place(m.Steer.Carrier, m.Steer.HornEye), p.Place(m.Steer.DragTo)
-	for i := range m.Bodies {
-		if b := &m.Bodies[i]; b.Name == "drag link" { // drawn now, in the chassis frame
-			d := far.Sub(near)
-			x := d.Unit()
-			y := (solid.Vec{Z: 1}).Cross(x).Unit()
-			z := x.Cross(y)
-			b.Shapes = []solid.Shape{{Kind: solid.Capsule, Frame: solid.Frame{At: near.Add(far).Scale(0.5), R: solid.Mat{x.X, y.X, z.X, x.Y, y.Y, z.Y, x.Z, y.Z, z.Z}}, Size: solid.Vec{X: d.Norm(), Y: 4, Z: 4}}}
-		}
-	}
 	l, _ := Compile(m, st, 0)
 	e := newBench(m, st, l).end(1)
-	// With nothing but the arms the rod is as long as they are apart, and its frame takes one eye to the other's place.
+	// The rod is made up to what the arms are apart, and its frame takes one eye to the other's place.
 	f := l.TieRod(e.state)
 	for i, arm := range m.Steer.Arm {
 		if off := f.Apply(arm).Sub(l.tie[i].at(e.state.Knuckle[i])).Norm(); off > 1e-9 {
@@ -179,16 +168,18 @@ func TestRodsAtLock(t *testing.T) {
 	}
 	eyes := map[string]func(p travel.Pose) (a, b solid.Vec, thick float64){
 		"the tie rod": func(p travel.Pose) (solid.Vec, solid.Vec, float64) {
-			return p.Place(l.tie[left].at(e.state.Knuckle[left])), p.Place(l.tie[right].at(e.state.Knuckle[right])), 5
+			a, b := p.Place(l.tie[left].at(e.state.Knuckle[left])), p.Place(l.tie[right].at(e.state.Knuckle[right]))
+			d := b.Sub(a).Unit()
+			return a.Along(d, 15), b.Along(d, -15), 5 // rod-al5-140
 		},
 		"the drag link": func(p travel.Pose) (solid.Vec, solid.Vec, float64) {
 			a, b := l.horn.at(e.servo), p.Place(l.far(e.state))
 			d := b.Sub(a).Unit()
-			return a.Along(d, 15), b.Along(d, -15), 4
+			return a.Along(d, 15), b.Along(d, -15), 6 // rod-al6-75
 		},
 	}
 	for name, at := range eyes {
-		a, b, _ := at(p)
+		a, b, _ := at(st.Movers[solid.Front].Design)
 		ball := a.Add(b).Scale(0.5).Add(solid.Vec{X: 10, Z: 6})
 		own := *m
 		own.Bodies = append(append([]solid.Body{}, m.Bodies...), solid.Body{Name: "ball", Path: "chassis/parts/ball", Shapes: []solid.Shape{

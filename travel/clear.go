@@ -9,7 +9,8 @@ import (
 
 // Clearances: which bodies can come near each other, and how near they are at a pose.
 //
-// A tie rod drawn from arm to arm and a drag link drawn from eye to eye go along with the steering; the drag link is measured between 15 mm from either eye.
+// Tie rod and drag link, as the steering describes them or as parts drawn from eye to eye, go along with the steering, and are measured between 15 mm from either eye: beyond
+// that are the arms and knuckles that they are bolted to.
 //
 // Everything with a shape is measured against everything that moves against it. Not measured: what sits on one carrier, what mates
 // name as joined, links that share an eye, and a shock against the link it stands on. A link, shock or shaft against the part that
@@ -20,7 +21,7 @@ const (
 	eyeZone   = 15.0    // mm from an eye or joint that belong to its bracket: rod end, fork and bolt head (an assumption)
 	mostPairs = 200_000 // pairs of pieces: a rig drawn in every detail has a tenth of it
 	shockRod  = 8.0     // mm, thickness of a shock's eyes and rod outside its body (an assumption)
-	dragParts = 3       // pieces that a drag link is measured in
+	rodParts  = 3       // pieces that a tie rod or drag link is measured in
 	armNear   = 10.0    // mm: a rod drawn with its ends as near to the eyes of tie rod or drag link is taken to be it
 	hornNear  = 6.0     // mm: what is drawn as near to the drag link's near eye turns with the horn
 
@@ -67,7 +68,7 @@ type thing struct {
 	cut          int8       // end that is cut off by eyeZone: 0 neither, 1 the chassis end, 2 the axle end
 	first, count int        // pieces
 	moves        [2]bool    // with the front, the rear axle
-	thick        float64    // of a drag link, mm
+	thick        float64    // of a tie rod or drag link, mm
 	steered      solid.Side // by the left or the right knuckle, or the tieRod between them
 }
 
@@ -79,6 +80,7 @@ const (
 	aShock
 	aShaft
 	aDrag
+	aTie
 )
 
 // A thingPair is two things and where their pairs of pieces begin among the axes.

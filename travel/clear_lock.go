@@ -5,7 +5,7 @@ import (
 )
 
 // turns says that a thing moves with the steering.
-func (t *thing) turns() bool { return t.steered != solid.Single || t.kind == aDrag }
+func (t *thing) turns() bool { return t.steered != solid.Single || isRod(t) }
 
 // AtLock is how near the turned front wheels, the tie rod and the drag link come to anything, over all that the front axle reaches: to the chassis, links, shocks and
 // shafts, and to their own axle. The stand is the caller's own: its mover is moved, and put back. Nothing is measured when the links do not hold the axle, or nothing that turns has a shape.

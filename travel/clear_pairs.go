@@ -17,10 +17,11 @@ func (c *Clearances) gather(design *solid.Stance) {
 	for i := range m.Bodies {
 		b := &m.Bodies[i]
 		if thick, ok := c.drags(b, design); steers && ok {
-			t := thing{Part: Part{Name: "the " + b.Name, Path: b.Path}, kind: aDrag, index: i, thick: thick, first: len(c.pieces), count: dragParts}
-			t.moves[solid.Front], t.moves[solid.Rear] = true, m.Steer.Carrier == solid.OnRear
-			c.things = append(c.things, t)
-			c.pieces = append(c.pieces, make([]solid.Piece, dragParts)...)
+			c.rod(aDrag, "the "+b.Name, b.Path, thick)
+			continue
+		}
+		if thick, ok := c.ties(b); steers && ok && len(b.Shapes) == 1 {
+			c.rod(aTie, "the "+b.Name, b.Path, thick)
 			continue
 		}
 		t := thing{Part: Part{Name: "the " + sided(b.Name, b.Side), Path: b.Path, Side: b.Side}, index: i, carrier: b.Carrier, first: len(c.pieces)}
@@ -41,10 +42,13 @@ func (c *Clearances) gather(design *solid.Stance) {
 		if steers && b.Carrier == solid.OnFront && b.Side != solid.Single && (t.Tyre || b.Kind == "tyre" || b.Kind == "wheel" || turning[b.Name]) {
 			t.steered = b.Side
 		}
-		if steers && c.ties(b) {
+		if _, ok := c.ties(b); steers && ok {
 			t.steered = tieRod
 		}
 		c.things = append(c.things, t)
+	}
+	if k, ok := m.Steer.Span(); steers && ok && k.Width > 0 && m.Axles[solid.Front].Present {
+		c.rod(aDrag, "the "+k.Name, k.Path, k.Width)
 	}
 	span := func(kind thingKind, index int, name, path string, side solid.Side, axle solid.End, count int) {
 		for cut := range int8(3) {
@@ -68,14 +72,21 @@ func (c *Clearances) gather(design *solid.Stance) {
 	}
 }
 
+// rod adds a tie rod or a drag link.
+func (c *Clearances) rod(kind thingKind, name, path string, thick float64) {
+	t := thing{Part: Part{Name: name, Path: path}, kind: kind, thick: thick, first: len(c.pieces), count: rodParts}
+	t.moves[solid.Front], t.moves[solid.Rear] = true, kind == aDrag && c.m.Steer.Carrier == solid.OnRear
+	c.things = append(c.things, t)
+	c.pieces = append(c.pieces, make([]solid.Piece, rodParts)...)
+}
+
 // ties says that a body of the front axle is the tie rod: a rod drawn from arm to arm.
-func (c *Clearances) ties(b *solid.Body) bool {
+func (c *Clearances) ties(b *solid.Body) (thick float64, ok bool) {
 	s := &c.m.Steer
 	if !s.HasArm || b.Carrier != solid.OnFront || b.Side != solid.Single {
-		return false
+		return 0, false
 	}
-	_, ok := rodBetween(b, &solid.Frame{R: solid.Identity}, s.Arm[0], s.Arm[1])
-	return ok
+	return rodBetween(b, &solid.Frame{R: solid.Identity}, s.Arm[0], s.Arm[1])
 }
 
 // drags says that a body is the drag link: a rod drawn from the horn's eye to the far one, as both stand in design. Thick is its thickness, mm.
@@ -124,11 +135,16 @@ func (c *Clearances) onHorn(t *thing) bool {
 	return false
 }
 
-// turning is the names of parts that are mated to a tyre or wheel, such as its nut, or that a tyre or wheel is mated to by its hex.
+// turning is the names of parts that say they are steered, that are mated to a tyre or wheel, such as its nut, or that a tyre or wheel is mated to by its hex.
 func (c *Clearances) turning() map[string]bool {
 	out := map[string]bool{}
 	if c.m.Doc == nil || c.m.Doc.Front == nil {
 		return out
+	}
+	for i := range c.m.Doc.Front.Parts {
+		if e := &c.m.Doc.Front.Parts[i]; e.Value.Steered {
+			out[e.Name] = true
+		}
 	}
 	for i := range c.m.Doc.Mates {
 		list := c.m.Doc.Mates[i].Value
@@ -194,8 +210,19 @@ func (c *Clearances) relation(a, b *thing, mated map[[2]string]bool) (joined, at
 		// On one carrier only what is steered moves, against what is not and against the other side's.
 		return false, a.carrier == b.carrier, true
 	}
-	if a.kind == aDrag || b.kind == aDrag { // cut at both eyes, so that only what it passes counts
-		return false, false, a.cut == 0 && b.cut == 0 && !c.onHorn(a) && !c.onHorn(b)
+	if rod, other := a, b; isRod(a) || isRod(b) { // cut at both eyes, so that only what it passes counts
+		if !isRod(a) || isRod(b) && b.kind == aTie {
+			rod, other = b, a
+		}
+		switch {
+		case a.cut != 0 || b.cut != 0:
+			return false, false, false
+		case isRod(a) && isRod(b): // an eye on the tie rod is joined to it
+			return false, false, m.Steer.DragOn != solid.OnTieRod
+		case rod.kind == aDrag:
+			return false, false, !c.onHorn(other)
+		}
+		return false, other.kind == aBody && other.carrier == solid.OnFront && still(other) != solid.Single, true
 	}
 	if a.kind == aBody {
 		at := c.ends(b, &m.Bodies[a.index])
@@ -207,7 +234,9 @@ func (c *Clearances) relation(a, b *thing, mated map[[2]string]bool) (joined, at
 	return false, false, !c.shareEye(a, b)
 }
 
-// still is what carries a thing within its axle: a knuckle, or the axle itself. The tie rod is measured against the wheels, and against what does not move with the axle: what
+func isRod(t *thing) bool { return t.kind == aDrag || t.kind == aTie }
+
+// still is what carries a thing within its axle: a knuckle, or the axle itself. A tie rod drawn of more than one shape is measured against the wheels, and against what does not move with the axle: what
 // else is drawn on it may belong to the knuckles, which the document does not say.
 func still(t *thing) solid.Side {
 	if t.steered == tieRod {

@@ -53,7 +53,7 @@ func (ws *ClearWorkspace) placeBody(t *thing, s *solid.Stance) {
 	}
 }
 
-// placeSpan makes the capsules of a link, shock, shaft or drag link.
+// placeSpan makes the capsules of a link, shock, shaft or steering rod.
 func (ws *ClearWorkspace) placeSpan(t *thing, s *solid.Stance) {
 	m := ws.c.m
 	pts := ws.points[:0]
@@ -87,16 +87,26 @@ func (ws *ClearWorkspace) placeSpan(t *thing, s *solid.Stance) {
 			near, far = s.Place(ws.lock.On, ws.lock.Near), ws.lock.Far
 		}
 		pts = append(pts, near, s.Place(solid.OnFront, far))
-		cutLine(pts, 1)
-		cutLine(pts, 2)
-		for k := range t.count {
-			at := func(n int) solid.Vec {
-				return pts[0].Along(pts[1].Sub(pts[0]), float64(n)/float64(t.count))
-			}
-			set(k, at(k), at(k+1), t.thick/2)
+		ws.placeRod(t, pts)
+	case aTie:
+		a, b := m.Steer.Arm[0], m.Steer.Arm[1]
+		if ws.turned {
+			a, b = ws.lock.Tie.Apply(a), ws.lock.Tie.Apply(b)
 		}
+		pts = append(pts, s.Place(solid.OnFront, a), s.Place(solid.OnFront, b))
+		ws.placeRod(t, pts)
 	}
 	ws.points = pts[:0]
+}
+
+// placeRod makes the pieces of a steering rod between its eyes, without what belongs to the brackets at either.
+func (ws *ClearWorkspace) placeRod(t *thing, pts []solid.Vec) {
+	cutLine(pts, 1)
+	cutLine(pts, 2)
+	at := func(n int) solid.Vec { return pts[0].Along(pts[1].Sub(pts[0]), float64(n)/float64(t.count)) }
+	for k := range t.count {
+		ws.pieces[t.first+k] = solid.PieceOf(solid.Line(at(k), at(k+1), t.thick/2))
+	}
 }
 
 // shrunk takes d off both ends of a line, so that round ends of that radius end where it does; what is too short becomes its middle.

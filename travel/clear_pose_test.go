@@ -159,6 +159,49 @@ func TestClearancesAreSymmetric(t *testing.T) {
 	}
 }
 
+// A tie rod is a round bar between the arms, without 15 mm at either end, straight ahead and at lock, against its own axle too: its distance from a ball on the axle is that of
+// the ball's middle from the line between the arms' eyes, by trigonometry, less both radii. Near its ends, where the brackets are, it is not looked at; nor is what turns with the
+// wheels while they are straight ahead.
+func TestTieRodAgainstItsOwnAxle(t *testing.T) {
+	const arm, half, side = 25.0, 80.0, 2.5 // eye ahead of the kingpin, kingpin from the middle, radius of the rod, mm
+	m := &solid.Model{Name: "tied", Doc: &rig.Document{Steer: &rig.Steer{}}}
+	m.Axles[solid.Front] = solid.Axle{Present: true}
+	m.Steer.Present, m.Steer.HasArm = true, true
+	m.Steer.Arm = [2]solid.Vec{{X: arm, Y: half}, {X: arm, Y: -half}}
+	rod := solid.Shape{Kind: solid.Capsule, Frame: solid.Frame{At: solid.Vec{X: arm}, R: solid.Mat{0, -1, 0, 1, 0, 0, 0, 0, 1}}, Size: solid.Vec{X: 2 * half, Y: 2 * side, Z: 2 * side}}
+	weight := body("weight", solid.OnFront, ballAt(solid.Vec{X: arm - 8, Y: half}, 6))
+	weight.Side = solid.Left
+	m.Doc.Front = &rig.Axle{Parts: rig.Map[rig.Part]{{Name: "weight", Value: rig.Part{Steered: true}}}}
+	m.Bodies = []solid.Body{body("housing", solid.OnFront, ballAt(solid.Vec{X: arm - 12}, 10)), body("knuckle", solid.OnFront, ballAt(solid.Vec{X: arm - 6, Y: half}, 6)),
+		body("rod", solid.OnFront, rod), weight}
+	s := solid.Stance{{R: solid.Identity}, {R: solid.Identity}}
+	c := NewClearances(m, &s)
+	ws := c.Workspace()
+	list := c.At(&s, ws, 9)
+	if len(list) != 1 || list[0].A.Name != "the housing" || list[0].B.Name != "the rod" || math.Abs(list[0].Distance-(12-5-side)) > 1e-9 {
+		t.Fatalf("straight ahead: %+v, expected housing and rod alone, 4.5 mm apart", list)
+	}
+	const a = 0.5 // rad to the left, both knuckles alike: a parallelogram, so that the rod stays square to the car
+	turned := func(y float64) solid.Frame {
+		r := solid.Turned(0, 0, a)
+		return solid.Frame{At: solid.Vec{Y: y}.Sub(r.Mul(solid.Vec{Y: y})), R: r}
+	}
+	moved := solid.Vec{X: arm*math.Cos(a) - arm, Y: arm * math.Sin(a)}
+	ws.Steer(Turned{Knuckle: [2]solid.Frame{turned(half), turned(-half)}, Tie: solid.Frame{At: moved, R: solid.Identity}})
+	found := false
+	for _, g := range c.At(&s, ws, 9) {
+		if g.A.Name == "the housing" && g.B.Name == "the rod" {
+			found = true
+			if want := 12 + moved.X - 5 - side; math.Abs(g.Distance-want) > 1e-9 {
+				t.Errorf("turned: %g mm, by hand %g", g.Distance, want)
+			}
+		}
+	}
+	if !found {
+		t.Error("turned, nothing is said of the rod and its own axle")
+	}
+}
+
 // Steered wheels: a turn about the kingpin brings the tyre's side to a box on the axle; the gap is a matter of trigonometry.
 func TestSteeredWheels(t *testing.T) {
 	m := &solid.Model{Name: "steered", Doc: &rig.Document{Steer: &rig.Steer{}}}

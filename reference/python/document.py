@@ -161,7 +161,7 @@ class Document:
         for name in tree.get("bins", []):
             for id, item in files[name].get("items", {}).items():
                 self.items.setdefault(id, item)
-        self.bodies, self.holes, self.outputs = [], {}, {}
+        self.bodies, self.holes, self.outputs, self.frames = [], {}, {}, {}
         self.assembly("chassis", lambda layer: layer.get("chassis"))
         for end in ("front", "rear"):
             if end in tree:
@@ -169,6 +169,7 @@ class Document:
         self.links = [one for name, l in tree.get("links", {}).items() for one in self.link(name, l)]
         self.shocks = [one for name in tree.get("shocks", {}) for one in self.shock(name)]
         self.shafts = [self.shaft(name) for name in tree.get("shafts", {})]
+        self.steering = list(self.steer(tree.get("steer", {})))
 
     def filled(self, merged, fields, layers):
         """An entry with the fields of its bin item below what every layer wrote of it."""
@@ -194,6 +195,7 @@ class Document:
 
         for part, p in parts.items():
             m = frame(part)
+            self.frames[part] = (name, m)
             twins = [(m, "")]
             if p.get("pair"):
                 side = "left" if m[1, 3] >= 0 else "right"
@@ -237,6 +239,24 @@ class Document:
         carrier, places = self.holes[ref]
         return carrier, *places[side if side in places else "left" if "left" in places else ""]
 
+    def weight(self, l):
+        """Of a link or a rod of the steering: as written, or rod and ends together."""
+        mass = value(l["mass"], "mass") if "mass" in l else None
+        if mass is None and "item" in l.get("rod", {}):
+            each = [self.items[i].get("mass") for i in [l["rod"]["item"], *l.get("ends", [])]]
+            mass = None if None in each else sum(value(m, "mass") for m in each)
+        return mass
+
+    def steer(self, s):
+        """Tie rod and drag link that have a weight: carriers and places of their two ends."""
+        tie, drag = s.get("tie_rod"), s.get("drag_link")
+        if isinstance(tie, dict) and self.weight(tie) is not None and "arm" in s:
+            arm = vector(s["arm"])
+            yield dict(name="tie rod", mass=self.weight(tie), ends=[("front", arm), ("front", arm * [1, -1, 1])])
+        if drag and self.weight(drag) is not None and "horn" in s:
+            carrier, m = self.frames[s["servo"]]
+            yield dict(name="drag link", mass=self.weight(drag), ends=[(carrier, apply(m, vector(s["horn"]["eye"]))), ("front", vector(drag["to"]))])
+
     def link(self, name, l):
         if "length" in l:
             length = value(l["length"])
@@ -247,10 +267,7 @@ class Document:
                 length += value(self.items[end]["end"]["adds"])
             if l.get("turns"):
                 length += l["turns"] * PITCH[self.items[l["ends"][0]]["end"]["thread"]]
-        mass = value(l["mass"], "mass") if "mass" in l else None
-        if mass is None and "item" in l.get("rod", {}):
-            each = [self.items[i].get("mass") for i in [l["rod"]["item"], *l.get("ends", [])]]
-            mass = None if None in each else sum(value(m, "mass") for m in each)
+        mass = self.weight(l)
         for side in ("left", "right") if l.get("pair") else ("",):
             (_, eye, bolt), (_, far, far_bolt) = self.hole(l["from"], side), self.hole(l["to"], side)
             yield dict(name=name, side=side, axle=l["axle"], eye=eye, far=far, bolt=bolt, far_bolt=far_bolt, length=length, mass=mass)

@@ -154,6 +154,11 @@ def lumps(doc, movers):
             r = m.axle.matrix(m.design[3:])
             at, inertia = m.place(m.design, at), r @ inertia @ r.T
         out.append((b["carrier"] + "/" + b["name"], b["mass"], at, inertia, float(b["carrier"] == "chassis")))
+    for t in doc.steering:
+        a, b = (q if c == "chassis" else movers[c].place(movers[c].design, q) for c, q in t["ends"])
+        x, w = np.polynomial.legendre.leggauss(2)
+        points = np.array([(a + b) / 2 + s * (b - a) / 2 for s in x])
+        out.append(("steer/" + t["name"], t["mass"], (a + b) / 2, tensor(points, t["mass"] * w / 2, (a + b) / 2), 0.5 * (t["ends"][0][0] == "chassis")))
     for kind, things in (("links", doc.links), ("shocks", doc.shocks), ("shafts", doc.shafts)):
         for t in things:
             if t["mass"] is None:

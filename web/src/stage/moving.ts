@@ -74,7 +74,7 @@ export class LinkModel {
     this.link = link;
     const path = link.path.join('/');
     const what = (kind: 'link' | 'eye', end?: 'from' | 'to'): Picked => ({
-      kind,
+      kind: link.from ? kind : 'link', // a drag link's eyes are on no hole of a part
       path,
       name: link.name,
       side: link.side,

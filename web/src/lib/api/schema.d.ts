@@ -1060,7 +1060,7 @@ export interface components {
              * @description Which
              * @enum {string}
              */
-            word: "chassis" | "front" | "rear" | "links" | "shocks" | "shafts";
+            word: "chassis" | "front" | "rear" | "links" | "steer" | "shocks" | "shafts";
         };
         AxleState: {
             /**
@@ -3721,7 +3721,7 @@ export interface components {
             cautions: string[];
             /** @description What the document does not say, and what cannot be made as it says */
             findings: components["schemas"]["Finding"][];
-            /** @description Each link, in the order of the document */
+            /** @description Each link, in the order of the document, then tie rod and drag link where it says what they are made of */
             links: components["schemas"]["ShopCutLink"][];
             /** @description Rods to cut or to take from the drawer, equal ones together */
             rods: components["schemas"]["ShopCutRod"][];
@@ -3829,7 +3829,9 @@ export interface components {
              * @description Of the rod
              */
             diameter_mm: number | null;
-            /** @description Both rod ends, chassis end first; empty when the document names none */
+            /** @description What the two ends are called: chassis and axle; of a tie rod left and right, of a drag link horn and far */
+            end_names: string[];
+            /** @description Both rod ends in the order of end_names; empty when the document names none */
             ends: components["schemas"]["ShopCutEnd"][];
             /**
              * Format: double
@@ -3978,7 +3980,7 @@ export interface components {
              * @description Of the rod
              */
             diameter_mm: number;
-            /** @description Both rod ends, chassis end first; empty when the document names none */
+            /** @description Both rod ends, chassis end first, of a tie rod the left one, of a drag link that at the horn; empty when the document names none */
             ends: components["schemas"]["ShopEndStrength"][];
             /**
              * @description How: a straight one buckles, slender after Euler or stout after Johnson; a bent one bends
@@ -4308,7 +4310,7 @@ export interface components {
             ground: components["schemas"]["Ground"];
             /** @description About which the front wheels turn; empty when not written */
             kingpins: components["schemas"]["StageKingpin"][];
-            /** @description Every link, mirror twins included */
+            /** @description Every link, mirror twins included, and the drag link of a servo on the chassis */
             links: components["schemas"]["StageLink"][];
             /**
              * Format: double
@@ -4371,7 +4373,7 @@ export interface components {
              * @description For drawing
              */
             diameter_mm: number;
-            /** @description Hole of the chassis eye: part/hole */
+            /** @description Hole of the chassis eye: part/hole; empty for a drag link */
             from: string;
             /** @description Chassis eye, chassis frame */
             from_mm: number[];
@@ -4389,7 +4391,7 @@ export interface components {
              * @enum {string}
              */
             side: "left" | "right" | "";
-            /** @description Hole of the axle eye: part/hole */
+            /** @description Hole of the axle eye: part/hole; empty for a drag link */
             to: string;
             /** @description Axle eye, axle frame */
             to_mm: number[];

@@ -6,6 +6,7 @@ export function aboutName(path: string): string | null {
   if (head === 'chassis' || head === 'front' || head === 'rear') {
     return rest[0] === 'parts' && rest[1] ? rest.slice(1).join('/') : null;
   }
+  if (head === 'steer') return rest[0] === 'tie_rod' ? 'tie rod' : rest[0] === 'drag_link' ? 'drag link' : null;
   const kind = head ? kinds[head] : undefined;
   return kind && rest[0] ? `${rest[0]} ${kind}` : null;
 }
