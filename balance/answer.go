@@ -7,7 +7,6 @@ import (
 
 // Options of the question.
 type Options struct {
-	Moves []Move          // parts moved before weighing: the "what if"
 	Units quantity.System // units of the sentences
 }
 

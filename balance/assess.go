@@ -9,20 +9,16 @@ import (
 	"lowslung/channel"
 	"lowslung/finding"
 	"lowslung/quantity"
-	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/travel"
 )
 
 const deg = math.Pi / 180
 
-// Assess answers the question. The error is one of use: a move of a part that is not there.
+// Assess answers the question. It moves nothing: see Moved for the "what if".
 func Assess(m *solid.Model, o Options) (Answer, error) {
 	st := travel.StandOf(m)
 	lumps := m.Lumps(st.Stance())
-	if err := move(lumps, o.Moves); err != nil {
-		return Answer{}, err
-	}
 	a := Answer{Weightless: weightless(m), Parts: weights(lumps), Sensitivity: []Sensitivity{}, Findings: []finding.Finding{}}
 	mass, at := solid.CenterOfMass(lumps)
 	a.MassKG = mass
@@ -126,47 +122,6 @@ func (a *Answer) stand(b *base, mass float64, at solid.Vec) {
 		a.TipSideDeg = &Sides{Left: left / deg, Right: right / deg}
 		a.TipNoseUpDeg, a.TipNoseDownDeg = &u, &d
 	}
-}
-
-// move shifts lumps; a pair moves together, its right twin's sideways offset mirrored.
-func move(lumps []solid.Lump, moves []Move) error {
-	for _, mv := range moves {
-		total := 0.0
-		for i := range lumps {
-			if lumps[i].Name == mv.Part {
-				total += lumps[i].Mass
-			}
-		}
-		if total == 0 {
-			names := make([]string, len(lumps))
-			for i := range lumps {
-				names[i] = lumps[i].Name
-			}
-			text := fmt.Sprintf("move: found %q, expected a part with a weight", mv.Part)
-			if near := rig.Nearest(mv.Part, names); near != "" {
-				text += fmt.Sprintf("; did you mean %q?", near)
-			}
-			return fmt.Errorf("%s", text)
-		}
-		if mv.Quantity > total {
-			return fmt.Errorf("move: found %.0f g of %q, expected at most its %.0f g", mv.Quantity*1000, mv.Part, total*1000)
-		}
-		part := 1.0
-		if mv.Quantity > 0 {
-			part = mv.Quantity / total
-		}
-		for i := range lumps {
-			if lumps[i].Name != mv.Part {
-				continue
-			}
-			by := solid.Vec{X: mv.By[0], Y: mv.By[1], Z: mv.By[2]}
-			if lumps[i].Side == solid.Right {
-				by = by.Flip()
-			}
-			lumps[i].At = lumps[i].At.Along(by, part)
-		}
-	}
-	return nil
 }
 
 func inertia(lumps []solid.Lump, at solid.Vec) []float64 {

@@ -65,22 +65,29 @@ func TestMoveIsTheSameAsWritingItThere(t *testing.T) {
 	m := box()
 	m.Bodies[0].CG = solid.Vec{X: 60 + 12, Y: 4, Z: 23 - 9}
 	want, _ := Assess(m, Options{})
-	got, err := Assess(box(), Options{Moves: []Move{{Part: "lead", By: [3]float64{12, 4, -9}}}})
+	moved := func(mv Move) (Answer, error) {
+		m, err := Moved(box(), []Move{mv})
+		if err != nil {
+			return Answer{}, err
+		}
+		return Assess(m, Options{})
+	}
+	got, err := moved(Move{Part: "lead", By: [3]float64{12, 4, -9}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	wants(t, "tip left", got.TipSideDeg.Left, want.TipSideDeg.Left, 1e-12)
 	wants(t, "nose down", *got.TipNoseDownDeg, *want.TipNoseDownDeg, 1e-12)
-	some, err := Assess(box(), Options{Moves: []Move{{Part: "lead", By: [3]float64{0, 0, -30}, Quantity: 0.5}}})
+	some, err := moved(Move{Part: "lead", By: [3]float64{0, 0, -30}, Quantity: 0.5})
 	if err != nil {
 		t.Fatal(err)
 	}
 	wants(t, "height after half a kilogram went 30 mm down", *some.CenterOfMassHeightMM, 57+46.0/3-5, 1e-12)
-	_, err = Assess(box(), Options{Moves: []Move{{Part: "laed", By: [3]float64{1}}}})
+	_, err = moved(Move{Part: "laed", By: [3]float64{1}})
 	if err == nil || !strings.Contains(err.Error(), `did you mean "lead"?`) {
 		t.Errorf("moving a part that is not there: %v", err)
 	}
-	_, err = Assess(box(), Options{Moves: []Move{{Part: "lead", By: [3]float64{1}, Quantity: 5}}})
+	_, err = moved(Move{Part: "lead", By: [3]float64{1}, Quantity: 5})
 	if err == nil || !strings.Contains(err.Error(), "at most its 2000 g") {
 		t.Errorf("moving more than there is: %v", err)
 	}

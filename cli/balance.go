@@ -7,6 +7,7 @@ import (
 
 	"lowslung/balance"
 	"lowslung/quantity"
+	"lowslung/ride"
 )
 
 func newBalance() *cobra.Command {
@@ -29,7 +30,15 @@ func newBalance() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ans, err := balance.Assess(l.model, balance.Options{Moves: list, Units: p.units})
+			model := l.model
+			if len(list) > 0 { // it stands otherwise with its weight elsewhere
+				moved, err := balance.Moved(model, list)
+				if err != nil {
+					return err
+				}
+				model = ride.Stand(moved)
+			}
+			ans, err := balance.Assess(model, balance.Options{Units: p.units})
 			if err != nil {
 				return err
 			}

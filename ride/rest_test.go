@@ -6,6 +6,7 @@ import (
 
 	"lowslung/balance"
 	"lowslung/finding"
+	"lowslung/rig"
 	"lowslung/solid"
 	"lowslung/travel"
 )
@@ -225,4 +226,53 @@ func BenchmarkStand(b *testing.B) {
 			b.Fatal("no rest")
 		}
 	}
+}
+
+// What is moved stands anew: as if the document had been written with the battery there, and not as before. Two ways: by the text, and by balance.Moved. A battery moved to the
+// side takes lean with it: with its 182 g of Bramble's 2.7 kg 20 mm further left, the left springs close.
+func TestWhatIsMovedStandsAnew(t *testing.T) {
+	before := Stand(modelOf(t, "bramble.rig.yaml"))
+	moved, err := balance.Moved(before, []balance.Move{{Part: "battery", By: [3]float64{15, 20, -5}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if moved.Rest != nil || before.Rest == nil {
+		t.Fatal("what it stood on before counts still, or is lost")
+	}
+	m := Stand(moved)
+	text := "lowslung: 1\nbase: bramble.rig.yaml\nchassis: {parts: {battery: {at: [-69, 20, 47]}}}\n"
+	b, err := rig.Load(func(n string) ([]byte, error) {
+		if n == "it.rig.yaml" {
+			return []byte(text), nil
+		}
+		return readExample(n)
+	}, "it.rig.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	written, err := solid.Resolve(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := Stand(written)
+	for i := range w.Rest.Z {
+		near(t, "height of an axle", m.Rest.Z[i], w.Rest.Z[i], 1e-9)
+		near(t, "roll of an axle", m.Rest.Roll[i], w.Rest.Roll[i], 1e-12)
+	}
+	near(t, "lean", m.Rest.Lean, w.Rest.Lean, 1e-12)
+	if was := before.Rest.Lean; math.Asin(was)-math.Asin(m.Rest.Lean) < 0.5*deg {
+		t.Errorf("it leaned %.3f°, and with the battery 20 mm further left %.3f°", math.Asin(was)/deg, math.Asin(m.Rest.Lean)/deg)
+	}
+	// The weight of a link moves with both its halves: statics of the whole are those of its middle.
+	one, err := balance.Moved(before, []balance.Move{{Part: "rear lower", By: [3]float64{3, 4, 5}}, {Part: "drag link", By: [3]float64{0, 0, 7}, Quantity: 0.003}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := travel.StandOf(before).Stance()
+	mass, was := solid.CenterOfMass(before.Lumps(s))
+	same, is := solid.CenterOfMass(one.Lumps(s))
+	near(t, "mass", same, mass, 1e-12)
+	near(t, "forward", is.X-was.X, 0.030*3/mass, 1e-9) // both of the pair, 15 g each
+	near(t, "left", is.Y-was.Y, 0, 1e-9)               // mirrored
+	near(t, "up", is.Z-was.Z, (0.030*5+0.003*7)/mass, 1e-9)
 }

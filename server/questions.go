@@ -184,9 +184,17 @@ func (s *Server) balance(ctx context.Context, in *balanceIn) (*balanceOut, error
 	if err != nil {
 		return nil, err
 	}
-	a, err := balance.Assess(l.Model, balance.Options{Moves: moves, Units: s.system(in.InUnits)})
+	m := l.Model
+	if len(moves) > 0 { // it stands otherwise with its weight elsewhere
+		moved, err := balance.Moved(m, moves)
+		if err != nil {
+			return nil, misuse("query.move", err)
+		}
+		m = ride.Stand(moved)
+	}
+	a, err := balance.Assess(m, balance.Options{Units: s.system(in.InUnits)})
 	if err != nil {
-		return nil, misuse("query.move", err)
+		return nil, s.wrong(ctx, err)
 	}
 	return &balanceOut{a}, nil
 }

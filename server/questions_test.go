@@ -115,7 +115,11 @@ func TestAnswersAreTheQuestions(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if moved, err := balance.Assess(m, balance.Options{Moves: moves}); err == nil {
+	elsewhere, err := balance.Moved(m, moves)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if moved, err := balance.Assess(ride.Stand(elsewhere), balance.Options{}); err == nil {
 		wantJSON(t, s.do("GET", "/api/rigs/"+s.find("bramble.rig.yaml").ID+"/balance?move=battery:20,0,-12", nil), moved)
 	} else {
 		t.Fatal(err)

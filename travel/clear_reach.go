@@ -9,11 +9,11 @@ import (
 )
 
 // Clearances over all that an axle can reach. The region that the stops leave in the (left bump, right bump) plane is looked at on rays
-// from the design pose to its boundary; what comes near is then followed downhill, and what touches is followed from the design pose to
-// where it first does.
+// from the design pose to its boundary; what comes near is then followed downhill, from the nearest looks with the left wheel higher, with the right one, and with both alike; and
+// what touches is followed from the design pose to where it first does. Rays and steps are their own mirror images, so that a rig and its mirror image are searched alike.
 
 const (
-	clearRays   = 30   // rays to the boundary, about evenly spread
+	clearRays   = 24   // rays to the boundary, evenly spread: half of those that the boundary is traced on
 	clearStep   = 9.0  // mm of wheel travel between two looks on a ray
 	clearShown  = 5.0  // mm: pairs that stay further apart are not told
 	clearFollow = 9.0  // mm: pairs that are further apart at every look are not followed downhill
@@ -32,7 +32,8 @@ type approach struct {
 	level       float64 // roll at the design pose, rad
 	left, right float64 // wheel bumps, mm
 	touches     bool
-	together    bool // it touches with both wheels moving alike, too
+	starts      [3]*approach // the nearest looks with the right wheel higher, both alike, and the left one higher
+	together    bool         // it touches with both wheels moving alike, too
 }
 
 // A clearer looks at one axle's clearances.
@@ -79,17 +80,40 @@ func (k *clearer) keep(g Gap, left, right float64) {
 	if g.Joined && g.Distance > 0 {
 		return // how near its own bracket's block it comes says nothing
 	}
+	one := approach{Gap: g, end: k.mv.End, level: k.mv.Design.Roll, pose: k.mv.at, left: left, right: right, touches: g.Distance <= 0}
 	i, ok := k.where[g.pair]
 	if !ok {
 		i = len(k.found)
 		k.where[g.pair] = i
-		k.found = append(k.found, approach{Gap: g, end: k.mv.End, level: k.mv.Design.Roll})
-	} else if a := &k.found[i]; g.Distance >= a.Distance || a.Distance <= 0 {
-		return // the first of several looks in contact is the nearest to the design pose on its ray
+		k.found = append(k.found, one)
 	}
 	a := &k.found[i]
-	a.Gap, a.pose, a.left, a.right = g, k.mv.at, left, right
-	a.touches = a.touches || g.Distance <= 0
+	if s := &a.starts[one.side()]; *s == nil || one.nearer(*s) {
+		*s = &one
+	}
+	if one.nearer(a) {
+		one.starts = a.starts
+		*a = one
+	}
+}
+
+// side is 0 with the right wheel higher, 2 with the left one, and 1 with both alike.
+func (a *approach) side() int {
+	switch d := a.left - a.right; {
+	case d < -1e-9:
+		return 0
+	case d > 1e-9:
+		return 2
+	}
+	return 1
+}
+
+// nearer is what is kept of two looks at a pair: the smaller gap, the earlier look when it is the same but for rounding, or of two in contact the one nearer to the design pose.
+func (a *approach) nearer(b *approach) bool {
+	if a.touches && b.touches {
+		return max(math.Abs(a.left), math.Abs(a.right)) < max(math.Abs(b.left), math.Abs(b.right))
+	}
+	return a.touches || !b.touches && a.Distance < b.Distance-1e-6
 }
 
 // only measures one pair at the mover's pose.
@@ -115,22 +139,26 @@ func (k *clearer) over(ring []Reach) []approach {
 	defer k.mv.Jump(k.mv.Design)
 	k.mv.Jump(k.mv.Design)
 	k.look(0, 0)
-	last := 0.0
 	for i, r := range ring {
-		angle := math.Atan2(r.Right, r.Left)
-		switch {
-		case i == 0 || math.Abs(math.Remainder(angle-last, 2*math.Pi)) >= 2*math.Pi/clearRays*0.9:
-			last = angle
+		const step = 2 * math.Pi / clearRays
+		switch angle := math.Atan2(r.Right, r.Left); {
+		case math.Abs(math.Remainder(angle, step)) < 1e-6:
 			k.ray(r)
-		case r.Stop != ring[(i+1)%len(ring)].Stop: // a corner of the region, where most pairs are nearest
+		case r.Stop != ring[(i+1)%len(ring)].Stop || r.Stop != ring[(i+len(ring)-1)%len(ring)].Stop: // a corner of the region, where most pairs are nearest
 			k.mv.Jump(r.Pose)
 			k.look(r.Left, r.Right)
 		}
 	}
 	slices.SortStableFunc(k.found, func(a, b approach) int { return cmp.Compare(a.Distance, b.Distance) })
 	for i := range k.found[:min(len(k.found), clearMost)] {
-		if a := &k.found[i]; !a.touches {
-			k.downhill(a)
+		a := &k.found[i]
+		for _, b := range a.starts {
+			if b == nil || a.touches {
+				continue
+			}
+			if k.downhill(b); b.touches || b.Distance < a.Distance-1e-6 {
+				*a = *b
+			}
 		}
 	}
 	for i := range k.found[:min(len(k.found), clearMost)] {
@@ -174,27 +202,27 @@ func (k *clearer) within() bool {
 	return v >= 0
 }
 
-// downhill follows a pair to where it is nearest: steps along left, right, both together and one against the other, halved when none
+// downhill follows a pair to where it is nearest: steps along left, right, both together and one against the other, the best of them, halved when none
 // gains, and never out of the region.
 func (k *clearer) downhill(a *approach) {
 	for step := clearStep / 2; step >= clearLeast; {
-		better := false
+		best, from := *a, a.pose
 		for _, d := range [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}} {
 			left, right := a.left+step*d[0], a.right+step*d[1]
-			k.mv.Jump(a.pose)
+			k.mv.Jump(from)
 			if !k.goTo(left, right) {
 				continue
 			}
-			if g := k.only(a.pair); g.Distance < a.Distance-1e-3 && k.within() {
-				a.Gap, a.pose, a.left, a.right = g, k.mv.at, left, right
-				if a.touches = g.Distance <= 0; a.touches {
-					return
-				}
-				better = true
-				break
+			if g := k.only(a.pair); g.Distance < best.Distance && k.within() {
+				best.Gap, best.pose, best.left, best.right, best.touches = g, k.mv.at, left, right, g.Distance <= 0
 			}
 		}
-		if !better {
+		switch {
+		case best.Distance < a.Distance-1e-3:
+			if *a = best; a.touches {
+				return
+			}
+		default:
 			step /= 2
 		}
 	}
