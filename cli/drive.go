@@ -94,13 +94,13 @@ func (p *printer) ratios(a *drive.Answer) {
 	}{{"front", a.Axles.Front}, {"rear", a.Axles.Rear}} {
 		if x := one.x; x != nil {
 			rows = append(rows, []string{
-				one.name, quantity.Fixed(x.TotalRatio, 2), quantity.Fixed(100*x.Efficiency, 0), plain(x.NoLoadWheelRPM, 0), p.maybe(quantity.DimSpeed, x.NoLoadSpeedMPerS, 2),
+				one.name, quantity.Fixed(x.TotalRatio, 2), quantity.Fixed(100*x.Efficiency, 0), p.maybe(quantity.DimLength, x.LoadedRadiusMM, 1), p.maybe(quantity.DimLength, x.RollingRadiusMM, 1), plain(x.NoLoadWheelRPM, 0), p.maybe(quantity.DimSpeed, x.NoLoadSpeedMPerS, 2),
 				p.maybe(quantity.DimTorque, x.SlipWheelTorqueNMM, 0), share(x.TorqueShare), x.Diff, p.maybe(quantity.DimTorque, x.LiftedTorqueNMM, 0),
 			})
 		}
 	}
 	torque := p.unit(quantity.DimTorque)
-	p.table([]string{"axle", "motor turns per wheel turn", "gears %", "no-load rpm", p.unit(quantity.DimSpeed), "slips at " + torque, "share %", "left to right", "one wheel lifted " + torque}, rows)
+	p.table([]string{"axle", "motor turns per wheel turn", "gears %", "radius " + p.unit(quantity.DimLength), "rolls at " + p.unit(quantity.DimLength), "no-load rpm", p.unit(quantity.DimSpeed), "slips at " + torque, "share %", "left to right", "one wheel lifted " + torque}, rows)
 }
 
 func (p *printer) motorLine(a *drive.Answer) {

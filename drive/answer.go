@@ -49,6 +49,8 @@ type Axle struct {
 	TotalRatio         float64  `json:"total_ratio" doc:"Motor turns per wheel turn"`
 	Overdrive          float64  `json:"overdrive" doc:"Speed-up of this axle in the transfer case"`
 	Efficiency         float64  `json:"efficiency" doc:"Of all meshes from motor to wheel"`
+	LoadedRadiusMM     *float64 `json:"loaded_radius_mm" doc:"Wheel's middle above the ground, at which torque works: as it stands on springs and tyres where that is known, otherwise as the document has the tyre; null without tyres"`
+	RollingRadiusMM    *float64 `json:"rolling_radius_mm" doc:"Effective rolling radius, at which it rolls on (estimate): between the free and the loaded radius; the document's radius where its stance is not known; null without tyres"`
 	NoLoadWheelRPM     *float64 `json:"no_load_wheel_rpm" doc:"Wheel speed without load at full throttle; null without a motor"`
 	NoLoadSpeedMPerS   *float64 `json:"no_load_speed_m_per_s" doc:"Speed of the tread then; null without a motor or tyres"`
 	SlipWheelTorqueNMM *float64 `json:"slip_wheel_torque_nmm" doc:"Torque at which both wheels of the axle slip on the level; null without weight and tyres"`

@@ -61,10 +61,14 @@ func (l *line) axles() Axles {
 		if l.motor != nil {
 			rpm := l.motor.Speed(l.motor.I0) / l.total(e)
 			x.NoLoadWheelRPM = &rpm
-			if r := l.ends[e].radius; r > 0 {
+			if r := l.ends[e].rolls; r > 0 {
 				v := omega(rpm) * r / 1000
 				x.NoLoadSpeedMPerS = &v
 			}
+		}
+		if r := l.ends[e].radius; r > 0 {
+			rolls := l.ends[e].rolls
+			x.LoadedRadiusMM, x.RollingRadiusMM = &r, &rolls
 		}
 		if l.weighed && l.ends[e].radius > 0 {
 			t := slip[e]

@@ -75,12 +75,15 @@ func (l *line) brake() *Brake {
 	return b
 }
 
+// sameLead is what one axle may be ahead of the other and count as alike, %: like tyres under unlike loads differ by so much, and rolling radii are known no better.
+const sameLead = 0.6
+
 // windUp is what the two axles do to each other.
 func (l *line) windUp() *WindUp {
 	if len(l.driven()) < 2 || !l.rolls() {
 		return nil
 	}
-	tread := func(e int) float64 { return l.ends[e].radius / l.total(e) }
+	tread := func(e int) float64 { return l.ends[e].rolls / l.total(e) }
 	f, r := tread(int(solid.Front)), tread(int(solid.Rear))
 	w := &WindUp{LeadPct: 100 * (f/r - 1), MMPerM: 1000 * math.Abs(f-r) / min(f, r)}
 	overrun := solid.Front // the slower one is pushed along by the ground
@@ -96,7 +99,7 @@ func (l *line) windUp() *WindUp {
 			force = min(force, l.ends[e].grip*n[e])
 		}
 		t := force * max(l.ends[0].radius, l.ends[1].radius)
-		if w.Frees || math.Abs(w.LeadPct) < 0.01 {
+		if w.Frees || math.Abs(w.LeadPct) < sameLead {
 			t = 0
 		}
 		w.TorqueNMM = &t

@@ -70,7 +70,7 @@ func (l *line) judge(a *Answer, o Options) {
 }
 
 func (l *line) judgeAxles(a *Answer, o Options, add func(finding.Finding)) {
-	if w := a.WindUp; w != nil && math.Abs(w.LeadPct) > 0.2 {
+	if w := a.WindUp; w != nil && math.Abs(w.LeadPct) > sameLead {
 		who, other := "front", "rear"
 		if w.LeadPct < 0 {
 			who, other = other, who

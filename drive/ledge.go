@@ -22,7 +22,7 @@ func (l *line) ledge(h float64) (pull, bool) {
 	f, r := &l.ends[solid.Front], &l.ends[solid.Rear]
 	radius := f.radius
 	if radius == 0 {
-		radius = l.m.Axles[solid.Front].TyreRadius
+		radius, _ = radii(l.m, int(solid.Front))
 	}
 	if radius == 0 || h <= 0 {
 		return pull{}, false

@@ -152,7 +152,7 @@ func (l *line) points(o Options) []Point {
 			l.point("45° climb", l.climb(math.Pi/4), l.slip(math.Pi/4)), l.point("wheel slip", level, level))
 		r := l.ends[solid.Front].radius
 		if r == 0 {
-			r = l.m.Axles[solid.Front].TyreRadius
+			r, _ = radii(l.m, int(solid.Front))
 		}
 		h := o.LedgeMM
 		if h <= 0 {

@@ -44,7 +44,8 @@ type end struct {
 	final  float64 // drive-shaft turns per wheel turn: ring and pinion, portal
 	over   float64
 	meshes int
-	radius float64 // mm; 0 without tyres
+	radius float64 // at which torque works, mm; 0 without tyres
+	rolls  float64 // at which it rolls on, mm
 	grip   float64
 	diff   string
 }
@@ -86,7 +87,7 @@ func (l *line) road() int {
 	list := l.driven()
 	slow := list[0]
 	for _, e := range list[1:] {
-		if l.ends[e].radius/l.total(e) < l.ends[slow].radius/l.total(slow) {
+		if l.ends[e].rolls/l.total(e) < l.ends[slow].rolls/l.total(slow) {
 			slow = e
 		}
 	}
@@ -96,7 +97,7 @@ func (l *line) road() int {
 // speed is the road speed at a motor speed, m/s.
 func (l *line) speed(rpm float64) float64 {
 	e := l.road()
-	return omega(rpm/l.total(e)) * l.ends[e].radius / 1000
+	return omega(rpm/l.total(e)) * l.ends[e].rolls / 1000
 }
 
 // compile reads the drive block; what it lacks becomes a finding, and the rest still answers.
@@ -194,7 +195,8 @@ func (l *line) final(e int, f *rig.Final) {
 		return
 	}
 	x := &l.ends[e]
-	*x = end{driven: true, final: float64(f.Ring) / float64(f.Pinion), over: 1, meshes: 1, radius: l.m.Axles[e].TyreRadius, grip: l.m.Axles[e].Grip, diff: f.Diff}
+	*x = end{driven: true, final: float64(f.Ring) / float64(f.Pinion), over: 1, meshes: 1, grip: l.m.Axles[e].Grip, diff: f.Diff}
+	x.radius, x.rolls = radii(l.m, e)
 	if len(f.Portal) == 2 && f.Portal[0] > 0 {
 		x.final *= float64(f.Portal[1]) / float64(f.Portal[0])
 		x.meshes++

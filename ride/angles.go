@@ -27,6 +27,7 @@ const onLink solid.Carrier = -1
 type clearing struct {
 	approach, departure, breakover float64 // rad
 	front, rear, middle            *outline
+	apex                           solid.Vec   // where the two planes of breakover meet, world, mm; of its middle, when there is one
 	low                            [3]float64  // lowest point of chassis, front and rear axle (without tyres) above the ground, mm
 	lowBy                          [3]*outline // nil when there is no shape
 }
@@ -67,7 +68,7 @@ func (w *work) clear() (c clearing) {
 	at := [2]solid.Vec{w.hub(0), w.hub(1)}
 	c.approach, c.front = steepest(list, at[0], 1)
 	c.departure, c.rear = steepest(list, at[1], -1)
-	c.breakover, c.middle = crest(list, at[0], at[1])
+	c.breakover, c.apex, c.middle = crest(list, at[0], at[1])
 	for i := range list {
 		h := list[i].hull.Support(solid.Vec{Z: -1}).Z
 		if k := list[i].on; k != onLink && (c.lowBy[k] == nil || h < c.low[k]) {
@@ -117,21 +118,13 @@ func steepest(list []outline, c solid.Vec, ahead float64) (angle float64, by *ou
 
 // crest is the least angle, over all points between the tyres, between the two planes through it that touch the front and the rear tyre from
 // below. Along a straight edge it has one minimum (points of equal angle lie on a convex arc), found by golden section.
-func crest(list []outline, f, r solid.Vec) (angle float64, by *outline) {
+func crest(list []outline, f, r solid.Vec) (angle float64, apex solid.Vec, by *outline) {
 	angle = math.Pi
 	at := func(p solid.Vec) float64 {
 		if p.X >= f.X || p.X <= r.X {
 			return math.Pi
 		}
-		one := func(c solid.Vec, ahead float64) float64 {
-			dx, dz := ahead*(c.X-p.X), c.Z-p.Z
-			far := math.Hypot(dx, dz)
-			if far <= c.Z {
-				return math.Pi // within the tyre's round
-			}
-			return math.Asin(c.Z/far) - math.Atan2(dz, dx)
-		}
-		return one(f, 1) + one(r, -1)
+		return flank(p, f, 1) + flank(p, r, -1)
 	}
 	// Nothing of a piece is better than the best place at the height of its lowest point, so the low pieces are looked at first and most of
 	// the others not at all.
@@ -143,7 +136,7 @@ func crest(list []outline, f, r solid.Vec) (angle float64, by *outline) {
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(low[a], low[b]) })
 	const fan = 2 * deg
 	for _, i := range order {
-		if least := golden(func(t float64) float64 { return at(solid.Vec{X: r.X + t*(f.X-r.X), Z: low[i]}) }); least >= angle {
+		if least, _ := golden(func(t float64) float64 { return at(solid.Vec{X: r.X + t*(f.X-r.X), Z: low[i]}) }); least >= angle {
 			break
 		}
 		var last solid.Vec
@@ -151,36 +144,75 @@ func crest(list []outline, f, r solid.Vec) (angle float64, by *outline) {
 			s, c := math.Sincos(float64(n) * fan)
 			p := list[i].hull.Support(solid.Vec{X: s, Z: -c})
 			if n > -40 && p != last {
-				if a := golden(func(t float64) float64 { return at(last.Along(p.Sub(last), t)) }); a < angle {
-					angle, by = a, &list[i]
+				if a, t := golden(func(t float64) float64 { return at(last.Along(p.Sub(last), t)) }); a < angle {
+					angle, apex, by = a, last.Along(p.Sub(last), t), &list[i]
 				}
 			}
 			last = p
 		}
 	}
-	return angle, by
+	return angle, apex, by
 }
 
-// golden is the least value of f on [0, 1].
-func golden(f func(float64) float64) float64 {
+// flank is how steeply the plane through p falls towards a tyre, which it touches from below: the tyre's middle is at c, as high as its radius, ahead of p (1) or behind (−1). π
+// within the tyre's round.
+func flank(p, c solid.Vec, ahead float64) float64 {
+	dx, dz := ahead*(c.X-p.X), c.Z-p.Z
+	far := math.Hypot(dx, dz)
+	if far <= c.Z {
+		return math.Pi
+	}
+	return math.Asin(c.Z/far) - math.Atan2(dz, dx)
+}
+
+// ridge is where the two planes of the breakover angle meet, and where they come to the ground behind and ahead of it: the sharpest ridge that the rig stands over without touching
+// it; nil when nothing is between the tyres.
+func (c *clearing) ridge(f, r solid.Vec) *Ridge {
+	if c.middle == nil || c.apex.Z <= 0 {
+		return nil
+	}
+	foot := func(at solid.Vec, ahead float64) (float64, bool) {
+		t := flank(c.apex, at, ahead)
+		return c.apex.X + ahead*c.apex.Z/math.Tan(t), t > 0 && t < math.Pi/2
+	}
+	front, ok1 := foot(f, 1)
+	rear, ok2 := foot(r, -1)
+	if !ok1 || !ok2 {
+		return nil
+	}
+	return &Ridge{ApexMM: []float64{round(c.apex.X, 1e4), round(c.apex.Z, 1e4)}, FrontMM: round(front, 1e4), RearMM: round(rear, 1e4)}
+}
+
+// golden is the least value of f on [0, 1], and where.
+func golden(f func(float64) float64) (least, where float64) {
 	const g = 0.6180339887498949
 	lo, hi := 0.0, 1.0
 	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
 	fa, fb := f(a), f(b)
-	best := min(f(0), f(1), fa, fb)
+	best, at := math.Inf(1), 0.0
+	keep := func(v, x float64) {
+		if v < best {
+			best, at = v, x
+		}
+	}
+	keep(f(0), 0)
+	keep(f(1), 1)
+	keep(fa, a)
+	keep(fb, b)
 	for range 24 {
 		if fa < fb {
 			hi, b, fb = b, a, fa
 			a = hi - g*(hi-lo)
 			fa = f(a)
+			keep(fa, a)
 		} else {
 			lo, a, fa = a, b, fb
 			b = lo + g*(hi-lo)
 			fb = f(b)
+			keep(fb, b)
 		}
-		best = min(best, fa, fb)
 	}
-	return best
+	return best, at
 }
 
 // squat puts the bench where both axles are bumped until a shock is closed, level side to side, tyres as they are; false when no shock's closed

@@ -52,15 +52,33 @@ func TestBreakoverOnPaper(t *testing.T) {
 	}
 	high := box(-140, 140, 120)
 	high.name = "roof"
-	got, by := crest([]outline{high, box(-40, 40, 60)}, f, r)
+	got, apex, by := crest([]outline{high, box(-40, 40, 60)}, f, r)
 	near(t, "long belly", got/deg, at(0, 60)/deg, 1e-6)
 	if by == nil || by.name != "belly" {
 		t.Errorf("by %+v, expected the belly", by)
 	}
-	got, _ = crest([]outline{box(30, 60, 60)}, f, r)
+	near(t, "its middle", apex.X, 0, 1e-3)
+	near(t, "its underside", apex.Z, 60, 1e-9)
+	// The ridge there: each flank is as far from the wheel's middle as the tyre's radius, by the formula of a point and a line.
+	c := clearing{breakover: got, apex: apex, middle: by}
+	ridge := c.ridge(f, r)
+	if ridge == nil {
+		t.Fatal("no ridge")
+	}
+	for _, k := range []struct {
+		foot float64
+		hub  solid.Vec
+	}{{ridge.FrontMM, f}, {ridge.RearMM, r}} {
+		dx, dz := ridge.ApexMM[0]-k.foot, ridge.ApexMM[1]
+		near(t, "flank from the wheel's middle", math.Abs(dx*k.hub.Z-dz*(k.hub.X-k.foot))/math.Hypot(dx, dz), 55, 1e-3)
+	}
+	if c.middle = nil; c.ridge(f, r) != nil {
+		t.Error("a ridge under nothing")
+	}
+	got, _, _ = crest([]outline{box(30, 60, 60)}, f, r)
 	near(t, "belly ahead", got/deg, at(30, 60)/deg, 1e-6)
 	// A round bar: its lowest point is not its worst one, but on so flat a curve nearly.
-	got, _ = crest([]outline{{name: "slider", hull: solid.Line(solid.Vec{Y: -30, Z: 64}, solid.Vec{Y: 30, Z: 64}, 4)}}, f, r)
+	got, _, _ = crest([]outline{{name: "slider", hull: solid.Line(solid.Vec{Y: -30, Z: 64}, solid.Vec{Y: 30, Z: 64}, 4)}}, f, r)
 	near(t, "round bar", got/deg, at(0, 60)/deg, 0.05)
 }
 

@@ -227,6 +227,14 @@ type SideView struct {
 	DepartureBy  string  `json:"departure_by" doc:"Part that would touch first"`
 	BreakoverDeg float64 `json:"breakover_deg" doc:"Angle between the planes under front and rear tyres that meet at the lowest part between them"`
 	BreakoverBy  string  `json:"breakover_by" doc:"That part"`
+	Ridge        *Ridge  `json:"ridge" doc:"The two planes of the breakover angle, from the ground up to where they meet: the sharpest ridge it stands over; null when nothing is between the tyres"`
+}
+
+// Ridge is a ridge across the rig's way, in side view.
+type Ridge struct {
+	ApexMM  []float64 `json:"apex_mm" nullable:"false" doc:"Where its flanks meet, at the part: forward and up, in the frame of the board that poses have"`
+	FrontMM float64   `json:"front_mm" doc:"Where its front flank, which touches the front tyres from below, comes to the ground: forward"`
+	RearMM  float64   `json:"rear_mm" doc:"Where its rear flank does"`
 }
 
 // Wish is what would do what was asked for.

@@ -369,7 +369,7 @@ func (a *Answer) sideViews(w *work, level *mark) {
 			}
 			return o.name
 		}
-		return &SideView{c.approach / deg, name(c.front), c.departure / deg, name(c.rear), c.breakover / deg, name(c.middle)}, &c
+		return &SideView{c.approach / deg, name(c.front), c.departure / deg, name(c.rear), c.breakover / deg, name(c.middle), c.ridge(w.hub(0), w.hub(1))}, &c
 	}
 	v, c := view()
 	a.Angles = &Angles{Standing: *v}

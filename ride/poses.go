@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 // Where everything is at a rest: what a drawing of it needs, and nothing to work out for whoever draws. Only when asked for (Options.Poses),
@@ -27,6 +28,23 @@ type PoseAxle struct {
 	Left     PoseWheel   `json:"left" doc:"Left wheel"`
 	Right    PoseWheel   `json:"right" doc:"Right wheel"`
 	Shocks   []PoseShock `json:"shocks" nullable:"false" doc:"Its shocks, mirror twins apart"`
+	CenterMM []float64   `json:"instant_center_mm" doc:"Its instant centre in side view, forward and up in the chassis frame; null when it moves without turning"`
+	RollAxis *PoseLine   `json:"roll_axis" doc:"About which it rolls against the chassis"`
+	Shafts   []PoseShaft `json:"shafts" nullable:"false" doc:"Its drive shafts"`
+}
+
+// PoseLine is a line of a Pose.
+type PoseLine struct {
+	PointMM   []float64 `json:"point_mm" nullable:"false" doc:"A point of it, chassis frame"`
+	Direction []float64 `json:"direction" nullable:"false" doc:"Unit vector along it, forward"`
+}
+
+// PoseShaft is a drive shaft of a Pose.
+type PoseShaft struct {
+	Name            string   `json:"name" doc:"Name in the document"`
+	GearboxJointDeg float64  `json:"gearbox_joint_deg" doc:"Angle of the joint at the gearbox; 0 is straight"`
+	AxleJointDeg    float64  `json:"axle_joint_deg" doc:"Angle of the joint at the axle"`
+	JointLeftDeg    *float64 `json:"joint_left_deg" doc:"What the worse of the two has left of its limit; null when no limit is given"`
 }
 
 // PoseWheel is what a wheel of a Pose stands on.
@@ -58,7 +76,8 @@ func (w *work) pose() *Pose {
 	p := &Pose{OriginMM: placeOf(w.at.x), Turn: turnOf(&w.at.r), Up: dirOf(w.pull.Scale(-1).Unit()), CenterMM: placeOf(w.center())}
 	for i, into := range []*PoseAxle{&p.Front, &p.Rear} {
 		mo, a := &w.mo[i], &w.mc.axles[i]
-		*into = PoseAxle{OriginMM: placeOf(mo.p), Turn: turnOf(&mo.r), Left: w.poseWheel(2 * i), Right: w.poseWheel(2*i + 1), Shocks: []PoseShock{}}
+		*into = PoseAxle{OriginMM: placeOf(mo.p), Turn: turnOf(&mo.r), Left: w.poseWheel(2 * i), Right: w.poseWheel(2*i + 1), Shocks: []PoseShock{}, Shafts: w.poseShafts(solid.End(i))}
+		w.poseSwing(into, mo)
 		for n := range a.struts {
 			s := &a.struts[n]
 			k := w.shock(s, mo.length[n].at)
@@ -72,6 +91,35 @@ func (w *work) pose() *Pose {
 		}
 	}
 	return p
+}
+
+// poseSwing is the axle's instant centre and roll axis from its rates of motion, as travel has them (travel.Rates, Mover.RollAxis).
+func (w *work) poseSwing(into *PoseAxle, mo *moves) {
+	if turn := mo.w[0].Y; math.Abs(turn) > 1e-7 {
+		into.CenterMM = []float64{round(mo.p.X+mo.v[0].Z/turn, 1e4), round(mo.p.Z-mo.v[0].X/turn, 1e4)}
+	}
+	if turn := mo.w[1].X; math.Abs(turn) > 1e-9 {
+		into.RollAxis = &PoseLine{placeOf(solid.Vec{X: mo.p.X, Z: mo.p.Z + mo.v[1].Y/turn}), dirOf(solid.Vec{X: 1, Z: mo.w[1].Z / turn}.Unit())}
+	}
+}
+
+func (w *work) poseShafts(end solid.End) []PoseShaft {
+	out := []PoseShaft{}
+	at := w.mc.axles[end].mv.At()
+	for i := range w.mc.model.Shafts {
+		k := &w.mc.model.Shafts[i]
+		if k.Axle != end {
+			continue
+		}
+		s := travel.ShaftAt(k, at)
+		one := PoseShaft{Name: k.Name, GearboxJointDeg: round(s.Joint[0]/deg, 1e4), AxleJointDeg: round(s.Joint[1]/deg, 1e4)}
+		if _, _, left := s.Room(k); !math.IsInf(left, 0) && !math.IsNaN(left) {
+			v := round(left/deg, 1e4)
+			one.JointLeftDeg = &v
+		}
+		out = append(out, one)
+	}
+	return out
 }
 
 func (w *work) poseWheel(i int) PoseWheel {

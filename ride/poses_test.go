@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"lowslung/solid"
+	"lowslung/travel"
 )
 
 func vec(a []float64) solid.Vec { return solid.Vec{X: a[0], Y: a[1], Z: a[2]} }
@@ -99,6 +100,42 @@ func TestPoses(t *testing.T) {
 		}
 		if n != len(a.Stance.Shocks) {
 			t.Errorf("%s: found %d shocks in the pose, expected %d", file, n, len(a.Stance.Shocks))
+		}
+		// Swing and joints are those of the design pose that travel stands the rig in, which is this rest.
+		stood := Stand(m)
+		tr, err := travel.Assess(stood, travel.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st := travel.StandOf(stood)
+		for end, k := range map[solid.End]struct {
+			pose *PoseAxle
+			ax   *travel.Axle
+		}{solid.Front: {&a.Stance.Pose.Front, tr.Axles.Front}, solid.Rear: {&a.Stance.Pose.Rear, tr.Axles.Rear}} {
+			if r := k.ax.Design.Rates; r == nil || r.InstantCenterXMM == nil || k.pose.CenterMM == nil {
+				t.Errorf("%s: no instant centre", file)
+			} else {
+				near(t, "instant centre, forward", k.pose.CenterMM[0], *r.InstantCenterXMM, 1e-3*(1+math.Abs(*r.InstantCenterXMM)))
+				near(t, "instant centre, up", k.pose.CenterMM[1], *r.InstantCenterZMM, 1e-3*(1+math.Abs(*r.InstantCenterXMM)))
+			}
+			st.Movers[end].Jump(st.Movers[end].Design)
+			point, way, ok := st.Movers[end].RollAxis()
+			if !ok || k.pose.RollAxis == nil {
+				t.Fatal(file, "no roll axis")
+			}
+			near(t, "roll axis, a point", vec(k.pose.RollAxis.PointMM).Sub(point).Norm(), 0, 1e-3)
+			near(t, "roll axis, direction", vec(k.pose.RollAxis.Direction).Sub(way).Norm(), 0, 1e-5)
+			if len(k.pose.Shafts) != 1 {
+				t.Fatalf("%s: %d shafts of the %s axle, expected one", file, len(k.pose.Shafts), end)
+			}
+			for i := range stood.Shafts {
+				if s := &stood.Shafts[i]; s.Axle == end {
+					want := travel.ShaftAt(s, st.Movers[end].Design)
+					near(t, "joint at the gearbox", k.pose.Shafts[0].GearboxJointDeg, want.Joint[0]/deg, 1e-3)
+					near(t, "joint at the axle", k.pose.Shafts[0].AxleJointDeg, want.Joint[1]/deg, 1e-3)
+					near(t, "room of the worse joint", *k.pose.Shafts[0].JointLeftDeg, (s.Limit-max(want.Joint[0], want.Joint[1]))/deg, 1e-3)
+				}
+			}
 		}
 		four := [4]*Tilting{&a.Tilt.LeftDown, &a.Tilt.RightDown, &a.Tilt.NoseUp, &a.Tilt.NoseDown}
 		same := [4]*Tilting{&plain.Tilt.LeftDown, &plain.Tilt.RightDown, &plain.Tilt.NoseUp, &plain.Tilt.NoseDown}

@@ -52,6 +52,7 @@ type Body struct {
 	Kind    string      `json:"kind" doc:"Kind of part"`
 	Side    string      `json:"side" enum:"left,right," doc:"Of a pair; empty for a single part"`
 	Carrier string      `json:"carrier" enum:"chassis,front,rear" doc:"What it is fixed to"`
+	Steered bool        `json:"steered" doc:"It turns with the knuckle on its side, as wheels do"`
 	Shapes  []Shape     `json:"shapes" nullable:"false" doc:"In the carrier's frame"`
 	Holes   []StageHole `json:"holes" nullable:"false" doc:"In the carrier's frame"`
 }
@@ -157,6 +158,10 @@ func stageOf(l *asked) (*Stage, error) {
 	}
 	for i := range m.Bodies {
 		st.Bodies = append(st.Bodies, bodyOf(&m.Bodies[i]))
+		if b := &m.Bodies[i]; b.Carrier == solid.OnFront && m.Doc != nil && m.Doc.Front != nil {
+			part, ok := m.Doc.Front.Parts.Get(b.Name)
+			st.Bodies[i].Steered = ok && part.Steered && b.Side != solid.Single
+		}
 	}
 	for i := range m.Links {
 		k := &m.Links[i]

@@ -128,7 +128,7 @@ export class RigModel {
     const path = body.path.join('/');
     const wheel = body.carrier !== 'chassis' && body.shapes.some((s) => s.kind === 'disc');
     const axle = body.carrier === 'chassis' ? undefined : body.carrier;
-    if (wheel && body.carrier === 'front' && body.side) {
+    if ((wheel || body.steered) && body.carrier === 'front' && body.side) {
       const group = new Group();
       group.matrixAutoUpdate = false;
       this.#turned.push({ side: body.side, group });

@@ -365,7 +365,10 @@ export class StageScene {
       this.#markWords = swing.labels.map((l) => ({ ...l, tone: 'swing' as const }));
     }
     if (stage && this.#axles && this.#layers.joints && this.#said) {
-      this.#markWords = [...this.#markWords, ...jointWords(stage, this.#axles, this.#said.angle)];
+      this.#markWords = [
+        ...this.#markWords,
+        ...jointWords(stage, this.#axles, this.#said.angle, this.#posed?.row.pose ?? null),
+      ];
     }
     for (const [i, gap] of (this.#posed ? [] : this.#gaps).entries()) {
       const drawn = gapMarks(gap, this.#look, this.#gaps.length > 1);

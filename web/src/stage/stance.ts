@@ -13,7 +13,7 @@ import {
   Shape as Outline,
   Vector3,
 } from 'three';
-import type { Axles, RidePose, RidePoseWheel } from '$lib/api/types';
+import type { Axles, RidePose, RidePoseWheel, RideRidge } from '$lib/api/types';
 import type { Look } from '$lib/state/settings.svelte';
 import { bearing, wheels, type Row } from '$lib/state/rows';
 import type { Label } from './labels';
@@ -28,10 +28,11 @@ export interface Posed {
   home: number[]; // chassis origin at the level stance: what the picture is centred on
   level: boolean; // on level ground: sags are written at the shocks
   tilted: boolean; // on a board that is drawn, and tilted
+  ridge: RideRidge | null; // under the belly, when it is to be seen
   words: { load: (newton: number) => string; sag: (mm: number, share: number | null) => string };
 }
 
-/** Axles as the stage draws them, in the places of the pose. What belongs to the design pose only is left out. */
+/** Axles as the stage draws them, in the places of the pose, with instant centre and roll axis there. What belongs to the design pose only is left out. */
 export function posedAxles(axles: Axles, pose: RidePose): Axles {
   const one = (end: 'front' | 'rear'): Axles['front'] => ({
     ...axles[end],
@@ -40,8 +41,8 @@ export function posedAxles(axles: Axles, pose: RidePose): Axles {
     shocks: pose[end].shocks.map((s) => ({ ...s, stroke_left_mm: null, droop_left_mm: null })),
     pose: null,
     rates: null,
-    instant_center_mm: null,
-    roll_axis: null,
+    instant_center_mm: pose[end].instant_center_mm,
+    roll_axis: pose[end].roll_axis,
   });
   return { front: one('front'), rear: one('rear') };
 }
@@ -77,6 +78,7 @@ export function groundMarks(p: Posed, axles: Axles, look: Look): Group {
     const raised = raise(under, axles[w.end].tyre_width_mm || 40);
     if (raised) out.add(...solid(raised.applyMatrix4(at), look));
   }
+  if (p.ridge) out.add(...solid(ridgeUnder(p.ridge).applyMatrix4(at), look));
   out.add(plumbMarks(toVec(pose.center_of_mass_mm).applyMatrix4(at), toVec(pose.up), look));
   if (p.tilted) out.add(wedgeUnder(toVec(pose.up), look));
   return out;
@@ -100,6 +102,20 @@ function wedgeUnder(up: Vector3, look: Look): Group {
   }
   g.add(line(ends, ink[look].mark, true, true));
   return g;
+}
+
+/** The ridge across the way: from foot to top to foot in side view, as wide as the board. */
+function ridgeUnder(ridge: RideRidge): BufferGeometry {
+  const [x = 0, z = 0] = ridge.apex_mm;
+  const wide = 2 * half.y;
+  const outline = new Outline();
+  outline.moveTo(ridge.rear_mm, 0);
+  outline.lineTo(ridge.front_mm, 0);
+  outline.lineTo(x, z);
+  outline.closePath();
+  return new ExtrudeGeometry(outline, { depth: wide, bevelEnabled: false })
+    .rotateX(Math.PI / 2)
+    .translate(0, wide / 2, 0);
 }
 
 /** A wedge or a block under a wheel; null when it stands on the board itself. */

@@ -1324,6 +1324,8 @@ export interface components {
              * @enum {string}
              */
             side: "left" | "right" | "";
+            /** @description It turns with the knuckle on its side, as wheels do */
+            steered: boolean;
         };
         Card: {
             /** @description File of the build that this one changes, as written; empty without one */
@@ -2822,16 +2824,47 @@ export interface components {
             up: number[];
         };
         RidePoseAxle: {
+            /** @description Its instant centre in side view, forward and up in the chassis frame; null when it moves without turning */
+            instant_center_mm: number[] | null;
             /** @description Left wheel */
             left: components["schemas"]["RidePoseWheel"];
             /** @description Axle origin, chassis frame */
             origin_mm: number[];
             /** @description Right wheel */
             right: components["schemas"]["RidePoseWheel"];
+            /** @description About which it rolls against the chassis */
+            roll_axis: components["schemas"]["RidePoseLine"];
+            /** @description Its drive shafts */
+            shafts: components["schemas"]["RidePoseShaft"][];
             /** @description Its shocks, mirror twins apart */
             shocks: components["schemas"]["RidePoseShock"][];
             /** @description Rotation of the axle frame against the chassis, 9 numbers, row by row */
             turn: number[];
+        };
+        RidePoseLine: {
+            /** @description Unit vector along it, forward */
+            direction: number[];
+            /** @description A point of it, chassis frame */
+            point_mm: number[];
+        };
+        RidePoseShaft: {
+            /**
+             * Format: double
+             * @description Angle of the joint at the axle
+             */
+            axle_joint_deg: number;
+            /**
+             * Format: double
+             * @description Angle of the joint at the gearbox; 0 is straight
+             */
+            gearbox_joint_deg: number;
+            /**
+             * Format: double
+             * @description What the worse of the two has left of its limit; null when no limit is given
+             */
+            joint_left_deg: number | null;
+            /** @description Name in the document */
+            name: string;
         };
         RidePoseShock: {
             /**
@@ -2988,6 +3021,20 @@ export interface components {
              */
             slope_deg: number;
         };
+        RideRidge: {
+            /** @description Where its flanks meet, at the part: forward and up, in the frame of the board that poses have */
+            apex_mm: number[];
+            /**
+             * Format: double
+             * @description Where its front flank, which touches the front tyres from below, comes to the ground: forward
+             */
+            front_mm: number;
+            /**
+             * Format: double
+             * @description Where its rear flank does
+             */
+            rear_mm: number;
+        };
         RideSetting: {
             /**
              * Format: double
@@ -3040,6 +3087,8 @@ export interface components {
              * @description The same behind the rear tyres
              */
             departure_deg: number;
+            /** @description The two planes of the breakover angle, from the ground up to where they meet: the sharpest ridge it stands over; null when nothing is between the tyres */
+            ridge: components["schemas"]["RideRidge"];
         };
         RideStance: {
             /** @description Each axle */

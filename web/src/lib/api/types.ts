@@ -60,6 +60,8 @@ export type Steer = Nullable<Named['SteerAnswer'], 'kingpin' | 'middle' | 'locks
 
 export type RidePose = Named['RidePose'];
 export type RidePoseWheel = Named['RidePoseWheel'];
+export type RideRidge = Named['RideRidge'];
+export type PoseJoints = Named['RidePoseShaft'];
 export type Stance = Named['RideStance'];
 export type Tilting = Named['RideTilting'];
 export type Tilt = Named['RideTilt'];

@@ -22,6 +22,7 @@ const ride = {
   ramp: { sweep: [{ by_mm: 8, loads_n: four, belly_n: 1.5 }] },
   cross_axle: { front_left_up: { sweep: [{ by_mm: 4, loads_n: four, belly_n: 0 }] }, front_right_up: { sweep: [] } },
   torque: null,
+  angles: { standing: { breakover_deg: 50, ridge: { apex_mm: [0, 60], front_mm: 90, rear_mm: -90 } } },
 } as unknown as Ride;
 
 describe('rows', () => {
@@ -31,6 +32,7 @@ describe('rows', () => {
     expect(rowsOf(ride, 'ramp')[0]).toMatchObject({ by: 8, belly: 1.5, pose: null });
     expect(rowsOf(ride, 'front_left_up')[0]?.by).toBe(4);
     expect(rowsOf(ride, 'held')).toEqual([]);
+    expect(rowsOf(ride, 'ridge').map((r) => r.by)).toEqual([50]);
     for (const g of grounds) expect(rowsOf(null, g)).toEqual([]);
     for (const g of grounds) expect(rowsOf({ ...ride, stance: null }, g)).toEqual([]);
   });
@@ -56,5 +58,5 @@ it('the ground is said in words with its unit', () => {
   expect(groundWords('level', 0, mm)).toBe('level ground');
   expect(groundWords('left_down', 20, mm)).toBe('left down, 20.0°');
   expect(groundWords('ramp', 140, mm)).toBe('left front wheel up a ramp, 140 mm');
-  expect(grounds.filter(inDegrees)).toEqual(['left_down', 'right_down', 'nose_up', 'nose_down', 'held']);
+  expect(grounds.filter(inDegrees)).toEqual(['ridge', 'left_down', 'right_down', 'nose_up', 'nose_down', 'held']);
 });

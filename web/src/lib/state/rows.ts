@@ -1,8 +1,9 @@
 import type { Corners, End, Raised, Ride, RidePose } from '$lib/api/types';
 
-/** What the rig can be stood on: level, a board that is tilted, a ramp, blocks, a slope held by the drive. */
+/** What the rig can be stood on: level, over a ridge, a board that is tilted, a ramp, blocks, a slope held by the drive. */
 export const grounds = [
   'level',
+  'ridge',
   'left_down',
   'right_down',
   'nose_up',
@@ -14,12 +15,15 @@ export const grounds = [
   'held',
 ] as const;
 export type Ground = (typeof grounds)[number];
+/** Those on which it is stood step by step. */
+export type Stepped = Exclude<Ground, 'level' | 'ridge'>;
+export const isStepped = (g: Ground): g is Stepped => g !== 'level' && g !== 'ridge';
 export type TiltWay = 'left_down' | 'right_down' | 'nose_up' | 'nose_down';
 
 export const tiltWays = ['left_down', 'right_down', 'nose_up', 'nose_down'] as const;
 export const isTilt = (g: Ground): g is TiltWay => (tiltWays as readonly Ground[]).includes(g);
 
-/** One rest of the rig on one of them, whatever it is: by is ° of the board or slope, or mm along the ramp or of the blocks. */
+/** One rest of the rig on one of them, whatever it is: by is ° of the board, slope or ridge, or mm along the ramp or of the blocks. */
 export interface Row {
   by: number;
   loads: Corners;
@@ -41,9 +45,12 @@ export function raised(ride: Ride, ground: Ground): Raised[] {
 export function rowsOf(ride: Ride | null, ground: Ground): Row[] {
   if (!ride?.stance) return [];
   const posed = (p: { pose?: RidePose }): RidePose | null => p.pose ?? null;
+  const level: Row = { by: 0, loads: ride.stance.corner_loads_n, belly: ride.stance.belly_n, pose: posed(ride.stance) };
   switch (ground) {
     case 'level':
-      return [{ by: 0, loads: ride.stance.corner_loads_n, belly: ride.stance.belly_n, pose: posed(ride.stance) }];
+      return [level];
+    case 'ridge': // it stands as on level ground; the ridge is what would just touch belly and tyres
+      return ride.angles?.standing.ridge ? [{ ...level, by: ride.angles.standing.breakover_deg }] : [];
     case 'ramp':
     case 'ramp_right':
     case 'front_left_up':
@@ -108,6 +115,7 @@ export function bearingWords(loads: Corners, say: (newton: number) => string): s
 
 export const groundName: Record<Ground, string> = {
   level: 'level ground',
+  ridge: 'over the sharpest ridge it clears',
   left_down: 'left down',
   right_down: 'right down',
   nose_up: 'nose up',
@@ -120,7 +128,7 @@ export const groundName: Record<Ground, string> = {
 };
 
 /** Whether the numbers of its rows are degrees; otherwise they are mm. */
-export const inDegrees = (g: Ground): boolean => isTilt(g) || g === 'held';
+export const inDegrees = (g: Ground): boolean => isTilt(g) || g === 'held' || g === 'ridge';
 
 /** What the rig stands on, in words: "left side down, 20.0°". */
 export function groundWords(ground: Ground, by: number, length: (mm: number) => string): string {
