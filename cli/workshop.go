@@ -63,8 +63,8 @@ func commandContext(c *cobra.Command) context.Context {
 func newImport(folder *string) *cobra.Command {
 	return &cobra.Command{
 		Use:   "import PATH…",
-		Short: "Bring in documents: a folder, a zip, or a document with the bases and bins it names",
-		Long: "Bring in documents: a folder, a zip, or a document with the bases and bins it names. All of them are checked before any is saved;\n" +
+		Short: "Bring in documents and meshes: a folder, a zip, a mesh, or a document with the bases, bins and meshes it names",
+		Long: "Bring in documents and meshes: a folder, a zip, a mesh, or a document with the bases, bins and meshes it names. All of them are checked before any is saved;\n" +
 			"a document that is there already gets a new revision, so nothing is lost.",
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -107,6 +107,12 @@ func readTexts(path string) ([]store.Text, error) {
 		return store.ReadFolder(path)
 	case strings.EqualFold(filepath.Ext(path), ".zip"):
 		return store.ReadZipFile(path)
+	case store.IsMesh(path):
+		if info.Size() > store.MaxMeshBytes {
+			return nil, fmt.Errorf("%s: found %d MiB, expected at most %d MiB; save it with fewer triangles", path, info.Size()>>20, store.MaxMeshBytes>>20)
+		}
+		body, err := os.ReadFile(path)
+		return []store.Text{{Name: filepath.Base(path), Body: body}}, err
 	}
 	return store.ReadDocument(filepath.Dir(path), filepath.Base(path))
 }

@@ -57,14 +57,15 @@ type Body struct {
 	Holes   []StageHole `json:"holes" nullable:"false" doc:"In the carrier's frame"`
 }
 
-// Shape is one convex shape: outer = at + turn·inner, after mirroring inner at its own x–z plane when flip is set.
+// Shape is one shape: outer = at + turn·inner, after mirroring inner at its own x–z plane when flip is set.
 type Shape struct {
-	Kind      string      `json:"kind" enum:"box,cylinder,prism,capsule,disc" doc:"cylinder and capsule lie along x, disc (a tyre) along y, prism is extruded along z"`
+	Kind      string      `json:"kind" enum:"box,cylinder,prism,capsule,disc,mesh" doc:"cylinder and capsule lie along x, disc (a tyre) along y, prism is extruded along z"`
 	AtMM      []float64   `json:"at_mm" nullable:"false" doc:"Centre"`
 	Turn      []float64   `json:"turn" nullable:"false" doc:"Rotation, 9 numbers, row by row"`
 	Flip      bool        `json:"flip" doc:"Mirrored first"`
-	SizeMM    []float64   `json:"size_mm" nullable:"false" doc:"box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter"`
+	SizeMM    []float64   `json:"size_mm" nullable:"false" doc:"box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter; mesh: of the box around it"`
 	OutlineMM [][]float64 `json:"outline_mm,omitempty" doc:"Of a prism: corners in order"`
+	Triangles []byte      `json:"triangles,omitempty" doc:"Of a mesh: its triangles, counter-clockwise from outside, 9 little-endian float32 each in mm; of a large one fewer that look alike"`
 }
 
 // StageHole is a hole to draw and to choose.
@@ -231,16 +232,14 @@ func bodyOf(b *solid.Body) Body {
 	return out
 }
 
-var shapeKinds = map[solid.ShapeKind]string{solid.Box: "box", solid.Cylinder: "cylinder", solid.Prism: "prism", solid.Capsule: "capsule", solid.Disc: "disc"}
+var shapeKinds = map[solid.ShapeKind]string{solid.Box: "box", solid.Cylinder: "cylinder", solid.Prism: "prism", solid.Capsule: "capsule", solid.Disc: "disc", solid.Meshed: "mesh"}
 
-// shapeOf is a shape to draw; a mesh, which may have any number of triangles, is drawn as the box around it.
+// shapeOf is a shape to draw.
 func shapeOf(s *solid.Shape) Shape {
-	if s.Kind == solid.Meshed {
-		b := &s.Mesh.Bound
-		mid := solid.Frame{At: b.Lo.Add(b.Hi).Scale(0.5), R: solid.Identity}
-		s = &solid.Shape{Kind: solid.Box, Frame: s.Frame.Then(&mid), Size: b.Hi.Sub(b.Lo)}
-	}
 	out := Shape{Kind: shapeKinds[s.Kind], AtMM: xyz(s.Frame.At), Turn: s.Frame.R[:], Flip: s.Frame.Flip, SizeMM: xyz(s.Size)}
+	if s.Kind == solid.Meshed {
+		out.SizeMM, out.Triangles = xyz(s.Mesh.Bound.Hi.Sub(s.Mesh.Bound.Lo)), trianglesOf(s.Mesh)
+	}
 	for _, p := range s.Outline {
 		out.OutlineMM = append(out.OutlineMM, []float64{p[0], p[1]})
 	}

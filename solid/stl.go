@@ -36,20 +36,28 @@ func ReadSTL(data []byte, scale float64) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	for i := range corners {
-		for _, p := range corners[i] {
-			for _, v := range p {
-				if big := math.Abs(float64(v)) * scale; !(big <= meshMost) {
-					return nil, fmt.Errorf("a corner at %g in triangle %d, which with scale %g is no length below %g m, expected coordinates in mm", v, i+1, scale, meshMost/1000)
-				}
-			}
-		}
+	if err := withinReach(corners, scale); err != nil {
+		return nil, err
 	}
 	m := NewMesh(corners, scale)
 	if len(m.Triangles) == 0 {
 		return nil, fmt.Errorf("%d triangles, none of which has an area, expected a surface", len(corners))
 	}
 	return m, nil
+}
+
+// withinReach says which corner is no length: of an STL or, in mm, of a 3MF.
+func withinReach(corners [][3][3]float32, scale float64) error {
+	for i := range corners {
+		for _, p := range corners[i] {
+			for _, v := range p {
+				if big := math.Abs(float64(v)) * scale; !(big <= meshMost) {
+					return fmt.Errorf("a corner at %g mm in triangle %d, which with scale %g is no length below %g m, expected coordinates of a part in mm", v, i+1, scale, meshMost/1000)
+				}
+			}
+		}
+	}
+	return nil
 }
 
 func stlCorners(data []byte) ([][3][3]float32, error) {

@@ -64,14 +64,8 @@ func Read3MF(data []byte, scale float64) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	for i := range corners {
-		for _, p := range corners[i] {
-			for _, v := range p {
-				if big := math.Abs(float64(v)) * scale; !(big <= meshMost) {
-					return nil, fmt.Errorf("a corner at %g mm in triangle %d, which with scale %g is no length below %g m, expected coordinates of a part", v, i+1, scale, meshMost/1000)
-				}
-			}
-		}
+	if err := withinReach(corners, scale); err != nil {
+		return nil, err
 	}
 	m := NewMesh(corners, scale)
 	if len(m.Triangles) == 0 {

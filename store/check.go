@@ -20,6 +20,9 @@ func (v Snapshot) check(changes map[string][]byte) (map[string][]readWith, error
 	with := make(map[string][]readWith, len(files))
 	var found rig.Diagnostics
 	for _, file := range files {
+		if IsMesh(file) { // has been read; the documents that name it are asked below
+			continue
+		}
 		l, err := s.load(file)
 		if err == nil {
 			with[file] = l.readWith(file)

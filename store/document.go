@@ -177,9 +177,12 @@ func (v Snapshot) Named(file string) (Document, error) {
 	return v.Document(id)
 }
 
-// Source reads the present texts.
+// Source reads the present texts and meshes.
 func (v Snapshot) Source() rig.Source {
 	return func(name string) ([]byte, error) {
+		if IsMesh(name) {
+			return v.MeshBytes(name)
+		}
 		d, err := v.Named(name)
 		return d.Text, err
 	}

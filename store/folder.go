@@ -37,7 +37,7 @@ func ReadFolder(folder string) ([]Text, error) {
 		if err != nil {
 			return err
 		}
-		if most := rig.MaxBytesOf(name); info.Size() > int64(most) {
+		if most := maxBytesOf(name); info.Size() > int64(most) {
 			return fail(TooLarge, "found %d bytes of text in %s, expected at most %d MiB. Nothing was imported", info.Size(), name, most>>20)
 		}
 		if total += info.Size(); total > MaxImportBytes || len(texts) >= MaxImportFiles {

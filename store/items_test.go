@@ -163,7 +163,7 @@ func TestItemsOfAnOlderWorkshop(t *testing.T) {
 	folder := t.TempDir()
 	s := openAt(t, folder)
 	create(t, s, binFile, []byte(drawerText))
-	for _, q := range []string{"DROP TABLE item_words", "DROP TABLE item_port", "DROP TABLE item", "DROP TABLE item_index", "DELETE FROM goose_db_version WHERE version_id > 1"} {
+	for _, q := range []string{"DROP TABLE item_words", "DROP TABLE item_port", "DROP TABLE item", "DROP TABLE item_index", "DROP TABLE mesh", "DELETE FROM goose_db_version WHERE version_id > 1"} {
 		if _, err := s.db.Exec(q); err != nil {
 			t.Fatal(err)
 		}

@@ -4,6 +4,7 @@ import (
 	"container/list"
 	"errors"
 	"io/fs"
+	"maps"
 	"slices"
 	"sync"
 
@@ -16,7 +17,7 @@ import (
 type Loaded struct {
 	Build  *rig.Build        // nil for a bin
 	Model  *solid.Model      // nil for a bin
-	Texts  map[string][]byte // of every file read: the document, its bases and bins
+	Texts  map[string][]byte // of every text read: the document, its bases and bins
 	hashes map[string]Hash
 	bin    *rig.BinBuild // of a bin, as long as the change goes on that has read it
 }
@@ -43,7 +44,7 @@ func (v Snapshot) Load(file string) (*Loaded, error) {
 	return l, err
 }
 
-// hashes are those of all present texts.
+// hashes are those of all present texts and meshes.
 func (v Snapshot) hashes() (map[string]Hash, error) {
 	if v.seen != nil && *v.seen != nil {
 		return *v.seen, nil
@@ -62,10 +63,18 @@ func (v Snapshot) hashes() (map[string]Hash, error) {
 		}
 		present[file] = hash
 	}
-	if v.seen != nil && rows.Err() == nil {
+	if rows.Err() != nil {
+		return nil, rows.Err()
+	}
+	meshes, err := v.present()
+	if err != nil {
+		return nil, err
+	}
+	maps.Copy(present, meshes)
+	if v.seen != nil {
 		*v.seen = present
 	}
-	return present, rows.Err()
+	return present, nil
 }
 
 // readWith are the bases and bins that a document was read with, by name.
@@ -101,14 +110,14 @@ func (s *shelf) read(name string) ([]byte, error) {
 	if text, ok := s.kept[name]; ok {
 		return text, nil
 	}
-	if _, ok := KindOf(name); !ok {
+	if _, ok := KindOf(name); !ok && !IsMesh(name) {
 		return nil, noMesh
 	}
 	if s.rest == nil {
 		return nil, fs.ErrNotExist
 	}
 	text, err := s.rest(name)
-	if err == nil {
+	if err == nil && !IsMesh(name) { // those are large, and most documents have none
 		if s.kept == nil {
 			s.kept = map[string][]byte{}
 		}
@@ -117,9 +126,8 @@ func (s *shelf) read(name string) ([]byte, error) {
 	return text, err
 }
 
-// noMesh says what to do about a file that the workshop cannot hold.
-const noMesh = rig.Advice("the workshop keeps documents and bins, no meshes: draw this part with box, cylinder, capsule or plate here, or keep the rig in a folder with its meshes and ask there " +
-	"on the command line, such as lowslung check FILE")
+// noMesh says what to do about a mesh that the workshop does not have.
+const noMesh = rig.Advice("bring it in first, by the page's Meshes or with lowslung workshop import: an .stl or .3mf file, by the name that it has beside the document")
 
 // load reads and resolves one document. The error is rig.Diagnostics when the texts are at fault.
 func (s *shelf) load(file string) (*Loaded, error) {
@@ -127,7 +135,10 @@ func (s *shelf) load(file string) (*Loaded, error) {
 	read := func(name string) ([]byte, error) {
 		text, err := s.read(name)
 		if err == nil {
-			l.Texts[name], l.hashes[name] = text, HashOf(text)
+			l.hashes[name] = HashOf(text)
+			if !IsMesh(name) {
+				l.Texts[name] = text
+			}
 		}
 		return text, err
 	}

@@ -10,7 +10,7 @@ import (
 
 const maxName = 200 // bytes: with a folder in front it fits every file system
 
-// CheckName says what is wrong with a file name of the workshop, or nil. Names are slash-separated, stay inside the folder,
+// CheckName says what is wrong with a file name of the workshop, a document's or a mesh's, or nil. Names are slash-separated, stay inside the folder,
 // and can be written on every usual file system, so that an export always can be.
 func CheckName(name string) error {
 	bad := func(what string) error {
@@ -45,7 +45,7 @@ func CheckName(name string) error {
 			return bad(fmt.Sprintf("which holds %q; expected letters, digits, spaces and - _ . / only", r))
 		}
 	}
-	if _, ok := KindOf(name); !ok {
+	if _, ok := KindOf(name); !ok && !IsMesh(name) {
 		return bad("expected a name that ends in .rig.yaml or .bin.yaml (.yml and .json are read too), or in .bin.csv")
 	}
 	return nil

@@ -15,6 +15,9 @@ func (s *Store) Create(ctx context.Context, file string, text []byte, why string
 	if err := CheckName(file); err != nil {
 		return d, err
 	}
+	if IsMesh(file) {
+		return d, fail(BadName, "found the file name %q, which is a mesh's; expected a document's, such as bramble.rig.yaml: meshes are imported", cut(file))
+	}
 	err = s.change(ctx, func(v Snapshot) error {
 		there, err := v.row(file)
 		if err != nil {

@@ -349,8 +349,8 @@ func TestDefaultFolder(t *testing.T) {
 	}
 }
 
-// A workshop holds documents and bins. Of a mesh it says so, and what to do.
-func TestMeshInTheWorkshop(t *testing.T) {
+// A mesh that the workshop does not have is told with what to do.
+func TestMeshNotInTheWorkshop(t *testing.T) {
 	s := open(t)
 	text := []byte("lowslung: 1\nchassis: {parts: {skid: {kind: skid, shape: [{mesh: stl/skid.stl}]}}}\n")
 	_, err := s.Create(t.Context(), "meshed.rig.yaml", text, "test")
@@ -358,7 +358,7 @@ func TestMeshInTheWorkshop(t *testing.T) {
 	if !errors.As(err, &bad) || bad.Code != Mistakes || len(bad.Mistakes) != 1 {
 		t.Fatalf("found %v, expected one mistake", err)
 	}
-	for _, want := range []string{`"stl/skid.stl"`, "no meshes", "lowslung check FILE"} {
+	for _, want := range []string{`"stl/skid.stl"`, "lowslung workshop import", "expected the mesh"} {
 		if !strings.Contains(bad.Mistakes.Error(), want) {
 			t.Errorf("%q does not say %q", bad.Mistakes.Error(), want)
 		}

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -37,7 +38,7 @@ const (
 	MaxImportBytes = 256 << 20
 )
 
-// Import saves all texts in one transaction, or none: each is checked with all the others in place. A document that is
+// Import saves all texts and meshes in one transaction, or none: each is checked with all the others in place. A document that is
 // there already gets a new revision; one with the same text stays as it is. Files that are no documents are left out.
 func (s *Store) Import(ctx context.Context, texts []Text, why string) ([]Outcome, error) {
 	changes, out, err := sift(texts)
@@ -49,7 +50,7 @@ func (s *Store) Import(ctx context.Context, texts []Text, why string) ([]Outcome
 		for i := range out {
 			o := &out[i]
 			body, ok := changes[o.Name]
-			if !ok {
+			if !ok || IsMesh(o.Name) {
 				continue
 			}
 			there, err := v.row(o.Name)
@@ -85,7 +86,11 @@ func (s *Store) Import(ctx context.Context, texts []Text, why string) ([]Outcome
 		}
 		for i := range out {
 			o := &out[i]
-			if body, ok := changes[o.Name]; ok {
+			if body, ok := changes[o.Name]; ok && IsMesh(o.Name) {
+				if o.Result, err = v.putMesh(o.Name, body); err != nil {
+					return err
+				}
+			} else if ok {
 				if o.ID, err = v.put(rows[o.Name], o.Name, body, with[o.Name], why); err != nil {
 					return err
 				}
@@ -116,11 +121,16 @@ func sift(texts []Text) (changes map[string][]byte, out []Outcome, err error) {
 			return nil, nil, fail(BadFile, "found both %q and %q to import, expected each file once. Nothing was imported", other, t.Name)
 		}
 		lower[strings.ToLower(t.Name)] = t.Name
-		if most := rig.MaxBytesOf(t.Name); len(t.Body) > most {
+		if most := maxBytesOf(t.Name); len(t.Body) > most && !IsMesh(t.Name) {
 			return nil, nil, fail(TooLarge, "found %.1f MiB of text in %q, expected at most %d MiB. Nothing was imported", float64(len(t.Body))/(1<<20), t.Name, most>>20)
 		}
 		if total += len(t.Body); total > MaxImportBytes {
 			return nil, nil, fail(TooLarge, "found more than %d MiB of text to import. Nothing was imported; import it in parts", MaxImportBytes>>20)
+		}
+		if IsMesh(t.Name) {
+			if err := checkMesh(t.Name, t.Body); err != nil {
+				return nil, nil, err
+			}
 		}
 		changes[t.Name] = t.Body
 		out = append(out, Outcome{Name: t.Name})
@@ -129,7 +139,7 @@ func sift(texts []Text) (changes map[string][]byte, out []Outcome, err error) {
 		return nil, nil, fail(TooLarge, "found %d documents to import, expected at most %d. Nothing was imported; import them in parts", len(changes), MaxImportFiles)
 	}
 	if len(changes) == 0 {
-		return nil, nil, fail(BadFile, "found no documents to import, expected files whose names end in .rig.yaml, .bin.yaml or .bin.csv")
+		return nil, nil, fail(BadFile, "found no documents to import, expected files whose names end in .rig.yaml, .bin.yaml or .bin.csv, or meshes (.stl, .3mf)")
 	}
 	return changes, out, nil
 }
@@ -145,13 +155,13 @@ func foreign(name string) string {
 			return "a hidden file"
 		}
 	}
-	if _, ok := KindOf(name); !ok {
-		return "its name does not end in .rig.yaml, .bin.yaml or .bin.csv"
+	if _, ok := KindOf(name); !ok && !IsMesh(name) {
+		return "its name does not end in .rig.yaml, .bin.yaml or .bin.csv, and it is no mesh (.stl, .3mf)"
 	}
 	return ""
 }
 
-// Export gives the present texts, by name: of the documents named with their bases and bins, or of all when none is.
+// Export gives the present texts and meshes, by name: of the documents named with their bases and bins, or of all when none is.
 func (s *Store) Export(ctx context.Context, files ...string) (texts []Text, err error) {
 	err = s.Look(ctx, func(v Snapshot) error {
 		all, err := v.Documents("")
@@ -172,9 +182,31 @@ func (s *Store) Export(ctx context.Context, files ...string) (texts []Text, err 
 			}
 			texts = append(texts, Text{d.File, notNil(full.Text)})
 		}
+		meshes, err := v.present()
+		if err != nil {
+			return err
+		}
+		for _, file := range slices.Sorted(maps.Keys(meshes)) {
+			if wanted != nil && !wanted[file] {
+				continue
+			}
+			body, err := v.MeshBytes(file)
+			if err != nil {
+				return err
+			}
+			texts = append(texts, Text{file, body})
+		}
 		return nil
 	})
 	return texts, err
+}
+
+// maxBytesOf is the size of the largest file of that name that is taken.
+func maxBytesOf(name string) int {
+	if IsMesh(name) {
+		return MaxMeshBytes
+	}
+	return rig.MaxBytesOf(name)
 }
 
 // closure is the set of the files and of everything they are read with; nil for no files.
@@ -191,7 +223,7 @@ func (v Snapshot) closure(files []string) (map[string]bool, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s does not load: %w", file, err)
 		}
-		for name := range l.Texts {
+		for name := range l.hashes {
 			wanted[name] = true
 		}
 	}

@@ -9,8 +9,6 @@ import (
 	"io"
 	"io/fs"
 	"time"
-
-	"lowslung/rig"
 )
 
 // MaxZipBytes is the size of the largest zip that is read.
@@ -72,7 +70,7 @@ func ReadZip(data []byte) ([]Text, error) {
 		if f.Flags&1 != 0 {
 			return nil, fail(BadFile, "found %q in the zip, which is encrypted, expected plain files. Nothing was imported", cut(f.Name))
 		}
-		if most := rig.MaxBytesOf(f.Name); f.UncompressedSize64 > uint64(most) {
+		if most := maxBytesOf(f.Name); f.UncompressedSize64 > uint64(most) {
 			return nil, fail(TooLarge, "found %q in the zip with %d bytes of text, expected at most %d MiB. Nothing was imported", cut(f.Name), f.UncompressedSize64, most>>20)
 		}
 		if total += f.UncompressedSize64; total > MaxImportBytes {

@@ -5,6 +5,7 @@ import {
   CylinderGeometry,
   EdgesGeometry,
   ExtrudeGeometry,
+  Float32BufferAttribute,
   Matrix4,
   Shape as Outline,
   Vector3,
@@ -43,7 +44,20 @@ export function geometryOf(shape: Shape): BufferGeometry {
     }
     case 'disc':
       return tyreGeometry(size.x, size.y);
+    case 'mesh': {
+      const g = new BufferGeometry();
+      g.setAttribute('position', new Float32BufferAttribute(floats(shape.triangles ?? ''), 3));
+      g.computeVertexNormals();
+      return g;
+    }
   }
+}
+
+/** Little-endian float32 from base64. */
+function floats(base64: string): Float32Array {
+  const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+  const view = new DataView(bytes.buffer);
+  return Float32Array.from({ length: bytes.length >> 2 }, (_, i) => view.getFloat32(4 * i, true));
 }
 
 /** The outline of the shape as line segments: what a draughtsman would draw. */

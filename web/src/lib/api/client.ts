@@ -26,6 +26,7 @@ import type {
   Templates,
   Strength,
   Weighed,
+  WorkshopMesh,
   Work,
 } from './types';
 
@@ -145,6 +146,18 @@ export const api = {
         headers: { 'Content-Type': 'application/octet-stream' },
       }),
     ),
+  meshes: async (): Promise<WorkshopMesh[]> => (await answer(http.GET('/api/meshes'))).meshes,
+  /** Brings in an STL or 3MF by its name in the workshop. */
+  bringMesh: (file: string, mesh: Blob) =>
+    answer(
+      http.POST('/api/meshes', {
+        params: { query: { file } },
+        body: mesh as unknown as string,
+        bodySerializer: (b: unknown) => b as Blob,
+        headers: { 'Content-Type': 'application/octet-stream' },
+      }),
+    ),
+  removeMesh: (file: string) => answer(http.DELETE('/api/meshes', { params: { query: { file } } })),
   /** Formats that the rig can be written in, and what of it each does not hold. */
   exports: async (id: string): Promise<ExportFormat[]> =>
     (await answer(http.GET('/api/rigs/{id}/export', { params: of(id) }))).formats,

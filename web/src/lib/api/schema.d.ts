@@ -175,6 +175,25 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/meshes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The STL and 3MF files that the workshop holds, and who reads them */
+        get: operations["list-meshes"];
+        put?: never;
+        /** Bring in an STL or 3MF file, or another in its place; refused when it is no mesh, too large, or a document that names it would no longer load */
+        post: operations["bring-mesh"];
+        /** Take a mesh out of the workshop that no document names */
+        delete: operations["remove-mesh"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs": {
         parameters: {
             query?: never;
@@ -1503,6 +1522,11 @@ export interface components {
             lifted_torque_nmm: number | null;
             /**
              * Format: double
+             * @description Wheel's middle above the ground, at which torque works: as it stands on springs and tyres where that is known, otherwise as the document has the tyre; null without tyres
+             */
+            loaded_radius_mm: number | null;
+            /**
+             * Format: double
              * @description Speed of the tread then; null without a motor or tyres
              */
             no_load_speed_m_per_s: number | null;
@@ -1516,6 +1540,11 @@ export interface components {
              * @description Speed-up of this axle in the transfer case
              */
             overdrive: number;
+            /**
+             * Format: double
+             * @description Effective rolling radius, at which it rolls on (estimate): between the free and the loaded radius; the document's radius where its stance is not known; null without tyres
+             */
+            rolling_radius_mm: number | null;
             /**
              * Format: double
              * @description Torque at which both wheels of the axle slip on the level; null without weight and tyres
@@ -2427,6 +2456,21 @@ export interface components {
             port: string;
             /** @description Bin items that go on it, those in stock first */
             would_fit: string[];
+        };
+        Mesh: {
+            /**
+             * Format: int64
+             * @description Size of the file
+             */
+            bytes: number;
+            /** @description Name in the workshop folder: what a shape says, beside its document */
+            file: string;
+            /** @description Documents that read it, with what builds on them */
+            users: string[];
+        };
+        MeshesOutBody: {
+            /** @description By name */
+            meshes: components["schemas"]["Mesh"][];
         };
         Mistake: {
             /** @description Stable code of the mistake */
@@ -3711,11 +3755,13 @@ export interface components {
              * @description cylinder and capsule lie along x, disc (a tyre) along y, prism is extruded along z
              * @enum {string}
              */
-            kind: "box" | "cylinder" | "prism" | "capsule" | "disc";
+            kind: "box" | "cylinder" | "prism" | "capsule" | "disc" | "mesh";
             /** @description Of a prism: corners in order */
             outline_mm?: (number[] | null)[] | null;
-            /** @description box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter */
+            /** @description box: full lengths; cylinder and capsule: length along x (of a capsule between the centres of its ends), diameter, diameter; prism: z is the thickness; disc: diameter, width, diameter; mesh: of the box around it */
             size_mm: number[];
+            /** @description Of a mesh: its triangles, counter-clockwise from outside, 9 little-endian float32 each in mm; of a large one fewer that look alike */
+            triangles?: string;
             /** @description Rotation, 9 numbers, row by row */
             turn: number[];
         };
@@ -6060,6 +6106,101 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["Job"];
                 };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "list-meshes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MeshesOutBody"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "bring-mesh": {
+        parameters: {
+            query: {
+                /** @description Name in the workshop folder, ending in .stl or .3mf */
+                file: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Imported"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "remove-mesh": {
+        parameters: {
+            query: {
+                /** @description Name in the workshop folder */
+                file: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No Content */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description What went wrong */
             default: {

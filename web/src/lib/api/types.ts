@@ -60,6 +60,7 @@ export type Steer = Nullable<Named['SteerAnswer'], 'kingpin' | 'middle' | 'locks
 
 export type RidePose = Named['RidePose'];
 export type RidePoseWheel = Named['RidePoseWheel'];
+export type WorkshopMesh = Named['Mesh'];
 export type RideRidge = Named['RideRidge'];
 export type PoseJoints = Named['RidePoseShaft'];
 export type Stance = Named['RideStance'];
