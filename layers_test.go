@@ -17,7 +17,7 @@ import (
 var layers = []string{
 	"quantity", "finding", "draw",
 	"rig", "channel", "solid", "form",
-	"travel", "mates", "balance", "ride", "drive", "steer", // steer asks balance for the loads on the front wheels
+	"travel", "mates", "balance", "ride", "drive", "rocks", "steer", // steer asks balance for the loads on the front wheels
 	"check", "tolerance", "compare", "search", "shop", "sheet", "export",
 	"guide", "examples", "licences", "web", "store", "runs", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",

@@ -69,5 +69,6 @@ func buildAll() []Channel {
 		Channel{Name: "tip angle nose down", Word: "balance", Dim: quantity.DimAngle, Digits: 1, Sense: Higher, Doc: "Descent at which the rigid rig tips over its front wheels"},
 	)
 	out = append(out, springing()...)
-	return append(out, driving()...)
+	out = append(out, driving()...)
+	return append(out, climbing()...)
 }

@@ -12,12 +12,14 @@ import (
 	"lowslung/mates"
 	"lowslung/quantity"
 	"lowslung/ride"
+	"lowslung/rocks"
 	"lowslung/solid"
 	"lowslung/steer"
 	"lowslung/travel"
 )
 
 // Words are the questions that exist, in the order of the job. The first is the document itself.
+// Rocks comes to them in an answer that was asked for it.
 var Words = []string{"rig", "mates", "travel", "steer", "balance", "ride", "drive"}
 
 // Options of the check.
@@ -28,7 +30,9 @@ type Options struct {
 	// Thorough asks ride for everything. Without, it is asked for how the rig stands and where it tips, which is what a builder waits for
 	// after each change, and for what a target names.
 	Thorough bool
-	Units    quantity.System
+	// Rocks asks rocks for the largest of every obstacle, which takes seconds. Without, it is asked for what a target names.
+	Rocks bool
+	Units quantity.System
 }
 
 // An Answer is every answer of one build.
@@ -42,6 +46,7 @@ type Answer struct {
 	Balance  balance.Answer    `json:"balance" doc:"Answer of balance"`
 	Ride     ride.Answer       `json:"ride" doc:"Answer of ride: how it stands and where it tips, and what a target names; the rest is null unless asked for"`
 	Drive    drive.Answer      `json:"drive" doc:"Answer of drive"`
+	Rocks    *rocks.Answer     `json:"rocks" doc:"Answer of rocks for what a target names; null when none does, and it was not asked for"`
 }
 
 // A Word is one question and how urgent it is.
@@ -86,11 +91,19 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if beside.Wait(); bad != nil {
 		return Answer{}, bad
 	}
-	a := Answer{Name: m.Name, Mates: j, Travel: t, Steer: s, Balance: b, Ride: r, Drive: d}
+	climbs, err := climbing(m, o)
+	if err != nil {
+		return Answer{}, err
+	}
+	a := Answer{Name: m.Name, Rocks: climbs, Mates: j, Travel: t, Steer: s, Balance: b, Ride: r, Drive: d}
 	lists := map[string][]finding.Finding{"rig": append(unanswered(m, a.Numbers()), m.Findings...), "mates": j.Findings, "travel": t.Findings, "steer": s.Findings, "balance": b.Findings, "ride": r.Findings, "drive": d.Findings}
 	lists["drive"] = untold(lists["drive"], lists["mates"])
+	words := Words
+	if climbs != nil {
+		words, lists["rocks"] = append(slices.Clone(words), "rocks"), climbs.Findings
+	}
 	a.Findings = []finding.Finding{}
-	for _, w := range Words {
+	for _, w := range words {
 		word := Word{Word: w, Worst: finding.Worst(lists[w])}
 		for _, f := range lists[w] {
 			if f.Level == finding.Stop || f.Level == finding.Watch {
@@ -102,6 +115,21 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	}
 	finding.Sort(a.Findings)
 	return a, nil
+}
+
+// climbing is rocks' answer: of every obstacle, of those that a target names, or nil.
+func climbing(m *solid.Model, o Options) (*rocks.Answer, error) {
+	ask := rocks.Options{Units: o.Units}
+	if !o.Rocks {
+		if m.Doc == nil {
+			return nil, nil
+		}
+		if ask.Only = rocks.Needed(m.Doc.Targets.Names()); len(ask.Only) == 0 {
+			return nil, nil
+		}
+	}
+	a, err := rocks.Assess(m, ask)
+	return &a, err
 }
 
 // twice are findings of drive that mates has too, when asked about the same things.
@@ -119,7 +147,11 @@ func untold(list, others []finding.Finding) []finding.Finding {
 
 // Numbers are all numbers of the catalogue that this build has.
 func (a *Answer) Numbers() []channel.Value {
-	return slices.Concat(a.Travel.Numbers(), a.Steer.Numbers(), a.Balance.Numbers(), a.Ride.Numbers(), a.Drive.Numbers())
+	list := slices.Concat(a.Travel.Numbers(), a.Steer.Numbers(), a.Balance.Numbers(), a.Ride.Numbers(), a.Drive.Numbers())
+	if a.Rocks != nil {
+		list = append(list, a.Rocks.Numbers()...)
+	}
+	return list
 }
 
 // unanswered are targets whose number no question could work out.

@@ -13,6 +13,7 @@ import (
 
 func newCompare() *cobra.Command {
 	var a asked
+	var climbs bool
 	c := &cobra.Command{
 		Use:   "compare A B [C…]",
 		Short: "What the change did: builds side by side, number by number, and what changed in the document",
@@ -34,7 +35,7 @@ func newCompare() *cobra.Command {
 				}
 				builds = append(builds, compare.Build{Name: name, Tree: l.build.Tree, Model: l.model})
 			}
-			ans, err := compare.Assess(builds, compare.Options{Units: p.units})
+			ans, err := compare.Assess(builds, compare.Options{Rocks: climbs, Units: p.units})
 			if err != nil {
 				return err
 			}
@@ -42,6 +43,7 @@ func newCompare() *cobra.Command {
 		},
 	}
 	a.flags(c)
+	c.Flags().BoolVar(&climbs, "rocks", false, "with what each build climbs, which takes seconds for each")
 	return c
 }
 

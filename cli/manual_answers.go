@@ -12,6 +12,7 @@ import (
 	"lowslung/finding"
 	"lowslung/mates"
 	"lowslung/ride"
+	"lowslung/rocks"
 	"lowslung/search"
 	"lowslung/shop"
 	"lowslung/steer"
@@ -34,6 +35,7 @@ func answersPage() []byte {
 	w.root("steer", reflect.TypeFor[steer.Answer]())
 	w.root("ride", reflect.TypeFor[ride.Answer]())
 	w.root("drive", reflect.TypeFor[drive.Answer]())
+	w.root("rocks", reflect.TypeFor[rocks.Answer]())
 	w.root("balance", reflect.TypeFor[balance.Answer]())
 	w.root("search", reflect.TypeFor[search.Answer]())
 	w.root("search bands", reflect.TypeFor[tolerance.Answer]())

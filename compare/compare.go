@@ -23,6 +23,7 @@ type Build struct {
 
 // Options of the comparison.
 type Options struct {
+	Rocks bool // with what each build climbs, which takes seconds for each
 	Units quantity.System
 }
 
@@ -52,7 +53,7 @@ func Assess(builds []Build, o Options) (Answer, error) {
 		if len(builds) < 2 {
 			break
 		}
-		ans, err := check.Assess(b.Model, check.Options{Thorough: true, Units: o.Units})
+		ans, err := check.Assess(b.Model, check.Options{Thorough: true, Rocks: o.Rocks, Units: o.Units})
 		if err != nil {
 			return Answer{}, fmt.Errorf("%s: %w", b.Name, err)
 		}

@@ -57,14 +57,25 @@ func (a *axle) look(m *solid.Model, z, phi float64, second bool, mo *moves) bool
 	if !ok {
 		return false
 	}
-	p := a.mv.At()
-	mo.p, mo.r = p.Origin(), p.Turn()
-	mo.v = [2]solid.Vec{heave.Origin, roll.Origin}
-	mo.w = [2]solid.Vec{heave.Omega, roll.Omega}
+	a.read(&heave, &roll, mo)
 	mo.bend = [3]travel.Bend{}
 	if second && a.fast {
 		mo.bend, _ = a.mv.Bends(&heave, &roll, &sys)
 	}
+	a.measure(m, second, mo)
+	return true
+}
+
+// read takes the pose reached and its rates of motion.
+func (a *axle) read(heave, roll *travel.Rate, mo *moves) {
+	p := a.mv.At()
+	mo.p, mo.r = p.Origin(), p.Turn()
+	mo.v = [2]solid.Vec{heave.Origin, roll.Origin}
+	mo.w = [2]solid.Vec{heave.Omega, roll.Omega}
+}
+
+// measure works out the lengths of shocks, the twist of bars and what hangs on links.
+func (a *axle) measure(m *solid.Model, second bool, mo *moves) {
 	for i := range a.struts {
 		s := a.struts[i].model
 		top, bottom := mo.anchor(m, &s.Top, second), mo.anchor(m, &s.Bottom, second)
@@ -85,7 +96,6 @@ func (a *axle) look(m *solid.Model, z, phi float64, second bool, mo *moves) bool
 	for i := range a.hung {
 		mo.hung[i] = mo.anchor(m, &a.hung[i].anchor, second)
 	}
-	return true
 }
 
 // anchor is where a shock's or a drop link's eye is.

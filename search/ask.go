@@ -13,6 +13,7 @@ import (
 	"lowslung/finding"
 	"lowslung/ride"
 	"lowslung/rig"
+	"lowslung/rocks"
 	"lowslung/solid"
 	"lowslung/steer"
 	"lowslung/travel"
@@ -119,7 +120,7 @@ func (s *space) words() []string {
 			see(s.prefers[i].ch)
 		}
 	}
-	slices.Sort(out) // balance, drive, ride, steer, travel
+	slices.Sort(out) // balance, drive, ride, rocks, steer, travel
 	return out
 }
 
@@ -153,8 +154,24 @@ func (s *space) numbersOf(word string, m *solid.Model) ([]channel.Value, error) 
 	case "ride":
 		a, err := ride.Assess(m, ride.Options{Brief: !s.long()})
 		return a.Numbers(), err
+	case "rocks":
+		a, err := rocks.Assess(m, rocks.Options{Only: rocks.Needed(s.names())})
+		return a.Numbers(), err
 	}
-	return nil, fmt.Errorf("found the question %q, expected balance, drive, ride, steer or travel", word)
+	return nil, fmt.Errorf("found the question %q, expected balance, drive, ride, rocks, steer or travel", word)
+}
+
+// names are those of all numbers wanted or preferred.
+func (s *space) names() (out []string) {
+	for i := range s.wants {
+		if c := s.wants[i].ch; c != nil {
+			out = append(out, c.Name)
+		}
+	}
+	for i := range s.prefers {
+		out = append(out, s.prefers[i].ch.Name)
+	}
+	return out
 }
 
 // An inquiry is what whole builds said.

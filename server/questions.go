@@ -16,6 +16,7 @@ import (
 	"lowslung/mates"
 	"lowslung/quantity"
 	"lowslung/ride"
+	"lowslung/rocks"
 	"lowslung/solid"
 	"lowslung/steer"
 	"lowslung/store"
@@ -33,6 +34,8 @@ func (s *Server) routeQuestions(api huma.API) {
 	huma.Register(api, operation("ride", http.MethodGet, "/api/rigs/{id}/ride", "How it sits, flexes and tips on its springs and tyres: the options are those of the command"), s.ride)
 	huma.Register(api, operation("drive", http.MethodGet, "/api/rigs/{id}/drive", "What motor, gears and battery deliver: the options are those of the command"), s.drive)
 	huma.Register(api, operation("search-bands", http.MethodGet, "/api/rigs/{id}/search/bands", "How far the numbers spread when things are a little off, and what to measure better"), s.bands)
+	huma.Register(api, operation("rocks", http.MethodGet, "/api/rigs/{id}/rocks", "What it climbs: the options are those of the command"), s.rocks)
+	huma.Register(api, operation("rocks-map", http.MethodPost, "/api/rigs/{id}/rocks/map", "A run over a map of heights; nothing is stored"), s.rocksMap)
 	huma.Register(api, operation("check", http.MethodGet, "/api/rigs/{id}/check", "Every question at once, with what the builder should know first"), s.check)
 	huma.Register(api, operation("compare", http.MethodGet, "/api/compare", "What the change did: builds side by side, the first is what the others are held against"), s.compare)
 	huma.Register(api, operation("list-channels", http.MethodGet, "/api/channels", "The catalogue of numbers that answers hold"), s.channels)
@@ -217,6 +220,7 @@ type checkOut struct {
 			Balance balance.Answer `json:"balance" doc:"Answer of balance"`
 			Ride    ride.Answer    `json:"ride" doc:"Answer of ride: how it stands and where it tips, and what a target names"`
 			Drive   drive.Answer   `json:"drive" doc:"Answer of drive"`
+			Rocks   *rocks.Answer  `json:"rocks" doc:"Answer of rocks for what a target names; null when none does"`
 		} `json:"answers" doc:"The answer of each question"`
 		Findings []finding.Finding `json:"findings" nullable:"false" doc:"Of all questions, most urgent first"`
 		Numbers  []Number          `json:"numbers" nullable:"false" doc:"Every number of the catalogue that this rig has"`
@@ -239,7 +243,7 @@ func (s *Server) check(ctx context.Context, in *struct {
 	}
 	out := &checkOut{}
 	b := &out.Body
-	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance, b.Answers.Ride, b.Answers.Drive = a.Mates, a.Travel, a.Steer, a.Balance, a.Ride, a.Drive
+	b.Answers.Mates, b.Answers.Travel, b.Answers.Steer, b.Answers.Balance, b.Answers.Ride, b.Answers.Drive, b.Answers.Rocks = a.Mates, a.Travel, a.Steer, a.Balance, a.Ride, a.Drive, a.Rocks
 	b.Findings, b.Words = a.Findings, a.Words
 	b.Numbers = []Number{}
 	for _, v := range a.Numbers() {
@@ -251,7 +255,8 @@ func (s *Server) check(ctx context.Context, in *struct {
 
 type compareIn struct {
 	InUnits
-	Rig []string `query:"rig,explode" minItems:"2" maxItems:"6" required:"true" doc:"Numbers of the rigs; repeat it"`
+	Rocks bool     `query:"rocks" doc:"With what each build climbs, which takes seconds for each"`
+	Rig   []string `query:"rig,explode" minItems:"2" maxItems:"6" required:"true" doc:"Numbers of the rigs; repeat it"`
 }
 
 type compareOut struct{ Body compare.Answer }
@@ -269,7 +274,7 @@ func (s *Server) compare(ctx context.Context, in *compareIn) (*compareOut, error
 		}
 		builds = append(builds, compare.Build{Name: name, Tree: l.Build.Tree, Model: l.Model})
 	}
-	a, err := compare.Assess(builds, compare.Options{Units: s.system(in.InUnits)})
+	a, err := compare.Assess(builds, compare.Options{Rocks: in.Rocks, Units: s.system(in.InUnits)})
 	if err != nil {
 		return nil, misuse("query.rig", err)
 	}

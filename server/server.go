@@ -37,19 +37,20 @@ type Options struct {
 
 // A Server answers for one workshop.
 type Server struct {
-	store   *store.Store
-	units   quantity.System
-	log     *slog.Logger
-	answers *answers
-	hub     *hub
-	jobs    *jobs
-	runs    *runs.Book
-	mux     *http.ServeMux
+	store    *store.Store
+	units    quantity.System
+	log      *slog.Logger
+	answers  *answers
+	hub      *hub
+	jobs     *jobs
+	runs     *runs.Book
+	mux      *http.ServeMux
+	climbing chan struct{} // held by the one request that looks for the largest that is cleared
 }
 
 // New makes a server.
 func New(o Options) (*Server, error) {
-	s := &Server{store: o.Store, units: o.Units, log: o.Log, answers: &answers{kept: map[string]*asked{}}, hub: newHub(), jobs: &jobs{}, mux: http.NewServeMux()}
+	s := &Server{store: o.Store, units: o.Units, log: o.Log, answers: &answers{kept: map[string]*asked{}}, hub: newHub(), jobs: &jobs{}, mux: http.NewServeMux(), climbing: make(chan struct{}, 1)}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}

@@ -45,6 +45,10 @@ var wanted = []struct {
 	{"travel of one axle, 41 × 41 grid", "BenchmarkGrid41", "ns/op", "ms", 1e6, 1},
 	{"stance on springs and tyres", "BenchmarkStance", "ns/op", "µs", 1e3, 0},
 	{"tilt, 241 rests (60° by 0.25°)", "BenchmarkTilt", "ms/241rests", "ms", 1, 1},
+	{"rocks: boulders, faster than the clock, one processor", "BenchmarkRun", "times-real", "×", 1, 0},
+	{"rocks: a step of 1 ms", "BenchmarkRun", "ns/step", "µs", 1e3, 1},
+	{"rocks: over a map of heights, faster than the clock", "BenchmarkMapRun", "times-real", "×", 1, 0},
+	{"rocks: the largest of all seven obstacles", "BenchmarkClimbs", "ns/op", "s", 1e9, 2},
 	{"document to model (base, patch, bin)", "BenchmarkLoadAndResolve", "ns/op", "ms", 1e6, 1},
 	{"a letter typed into 50,000 items", "BenchmarkItemSearch", "ms/letter", "ms", 1, 2},
 	{"the slowest of such letters (median each)", "BenchmarkItemSearch", "ms/most", "ms", 1, 1},
@@ -91,7 +95,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./store", "./sheet", "./shop", "./export", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./rocks", "./store", "./sheet", "./shop", "./export", "./reference")
 	if err != nil {
 		return err
 	}

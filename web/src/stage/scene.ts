@@ -21,7 +21,7 @@ import {
   Vector4,
   WebGLRenderer,
 } from 'three';
-import type { AxleState, Carrier, End, RidePose, Stage } from '$lib/api/types';
+import type { AxleState, Carrier, End, RidePose, RocksFrame, Stage } from '$lib/api/types';
 import type { Look } from '$lib/state/settings.svelte';
 import { gapMarks, type Gap } from './gaps';
 import { GhostRig } from './ghost';
@@ -32,6 +32,7 @@ import { grid, scrap, swingMarks, weightMarks, wheelCentre } from './marks';
 import { toVec, type Picked } from './moving';
 import { Pace } from './pace';
 import { ghostOf, RigModel } from './rig';
+import { drivenAxles, drivenFrame, drivenMarks, drivenWords, follow, rockOf, upright, type Driven } from './rocks';
 import { boardFrame, groundMarks, posedAxles, posedFrame, stanceWords, type Posed } from './stance';
 import { stageWords, type Said } from './words';
 
@@ -99,6 +100,9 @@ export class StageScene {
   #said: Said | null = null;
   #pulled: { front: AxleState; rear: AxleState } | null = null;
   #posed: Posed | null = null;
+  #driven: Driven | null = null;
+  #rock: Group | null = null; // of the run that is shown
+  #rockOf: unknown = null;
   #gaps: Gap[] = [];
   #markWords: Label[] = [];
   #hovered: Picked | null = null;
@@ -186,16 +190,54 @@ export class StageScene {
     const stage = this.#rig?.stage;
     if (!stage || !this.#pulled) return;
     const p = this.#posed;
-    this.#axles = p ? posedAxles(stage.axles, p.row.pose) : this.#pulled;
+    const d = this.#driven;
+    this.#layRock(d);
+    this.#axles = d ? drivenAxles(stage.axles, d.frame) : p ? posedAxles(stage.axles, p.row.pose) : this.#pulled;
     this.#rig?.place(this.#axles);
-    this.#world.matrix.copy(p ? posedFrame(p.row.pose, p.home) : this.#designFrame(stage));
+    if (d) this.#rig?.steer({ left: d.frame.steer_deg, right: d.frame.steer_deg });
+    this.#world.matrix.copy(d ? drivenFrame(d.frame) : p ? posedFrame(p.row.pose, p.home) : this.#designFrame(stage));
     this.#world.matrixWorldNeedsUpdate = true;
-    if (p) this.#board.matrix.copy(boardFrame(p.row.pose));
+    if (d) this.#board.matrix.copy(upright(d.frame));
+    else if (p) this.#board.matrix.copy(boardFrame(p.row.pose));
     else this.#board.matrix.identity();
     this.#board.matrixWorldNeedsUpdate = true;
     scrap(this.#under);
-    if (p) this.#under.add(groundMarks(p, this.#axles, this.#look));
+    if (d) {
+      if (this.#layers.weight) this.#under.add(drivenMarks(d, this.#look));
+    } else if (p) this.#under.add(groundMarks(p, this.#axles, this.#look));
     this.#remark();
+  }
+
+  /** The rock of a run in the place of the level ground, moved so that the rig stays in the picture. */
+  #layRock(d: Driven | null): void {
+    const key = d ? `${this.#look}` : null;
+    if (this.#rock && (!d || this.#rockOf !== d.course || this.#rock.name !== key)) {
+      this.#board.remove(this.#rock);
+      scrap(this.#rock);
+      this.#rock = null;
+    }
+    if (d && !this.#rock) {
+      this.#rock = rockOf(d.course, this.#look);
+      this.#rock.name = key ?? '';
+      this.#rockOf = d.course;
+      this.#board.add(this.#rock);
+    }
+    if (d && this.#rock) this.#rock.position.copy(follow(d.frame));
+    this.#shade.visible = !d;
+    if (this.#grid) this.#grid.visible = !d;
+  }
+
+  /** One instant of a run over rock; null for what is shown without. */
+  setDriven(driven: Driven | null): void {
+    if (!driven && !this.#driven) return;
+    const lean = (d: Driven | null): number => (d ? Math.sign(d.course.lean_deg) : 0);
+    // Seen from the side that is down: from the other one would look at the rock from below.
+    const anew = !this.#driven || !driven || lean(this.#driven) !== lean(driven);
+    this.#driven = driven;
+    if (!driven) this.#rig?.steer(null);
+    if (this.#rig) this.#pace.moved();
+    this.#stand();
+    if (anew) this.view(this.#view, false);
   }
 
   #designFrame(stage: Stage): Matrix4 {
@@ -241,6 +283,7 @@ export class StageScene {
     }
     this.#grid = grid(gridStep, look);
     this.#board.add(this.#grid);
+    this.#grid.visible = !this.#driven;
     this.#stand();
     this.#remark();
   }
@@ -253,18 +296,26 @@ export class StageScene {
   }
 
   /** The compared build: at its design pose over mine, or, with a pose, standing on its springs on the same board. */
-  setGhost(stage: Stage | null, posed: { pose: RidePose; home: number[] } | null = null): void {
+  setGhost(
+    stage: Stage | null,
+    posed: { pose: RidePose; home: number[] } | null = null,
+    driven: { frame: RocksFrame; by: RocksFrame } | null = null,
+  ): void {
     if (this.#ghost) {
       this.#world.remove(this.#ghost);
       scrapLines(this.#ghost);
       this.#ghost = null;
     }
-    if (this.#other && (!posed || this.#other.stage !== stage)) {
+    if (this.#other && ((!posed && !driven) || this.#other.stage !== stage)) {
       this.#board.remove(this.#other.root);
       this.#other.dispose();
       this.#other = null;
     }
-    if (stage && posed) {
+    if (stage && driven) {
+      this.#other ??= new GhostRig(stage, this.#materials);
+      this.#board.add(this.#other.root);
+      this.#other.place(drivenAxles(stage.axles, driven.frame), drivenFrame(driven.frame, driven.by));
+    } else if (stage && posed) {
       this.#other ??= new GhostRig(stage, this.#materials);
       this.#board.add(this.#other.root);
       this.#other.place(posedAxles(stage.axles, posed.pose), posedFrame(posed.pose, posed.home));
@@ -277,7 +328,8 @@ export class StageScene {
 
   setLayers(layers: Layers): void {
     this.#layers = layers;
-    this.#remark();
+    if (this.#driven) this.#stand();
+    else this.#remark();
   }
 
   /** Gaps between things as dimension lines. */
@@ -314,7 +366,10 @@ export class StageScene {
     if (box.isEmpty()) box.set(new Vector3(-200, -120, 0), new Vector3(200, 120, 160));
     const centre = box.getCenter(new Vector3());
     const size = box.getSize(new Vector3());
-    const direction = { side: [0, -1, 0.03], front: [1, 0, 0.03], top: [0, -0.002, 1], free: [0.62, -0.8, 0.42] }[view];
+    const y = (this.#driven?.course.lean_deg ?? 0) > 0 ? 1 : -1;
+    const direction = { side: [0, y, 0.03], front: [1, 0, 0.03], top: [0, -0.002, 1], free: [0.62, 0.8 * y, 0.42] }[
+      view
+    ];
     const d = toVec(direction).normalize();
     const half = Math.tan((this.#camera.fov * Math.PI) / 360);
     const aspect = this.#size.width / this.#size.height;
@@ -349,6 +404,7 @@ export class StageScene {
     if (this.#ghost) scrapLines(this.#ghost);
     scrap(this.#marks);
     scrap(this.#under);
+    if (this.#rock) scrap(this.#rock);
     this.#grid?.geometry.dispose();
     this.#materials.dispose();
     this.#renderer.dispose();
@@ -358,24 +414,25 @@ export class StageScene {
     scrap(this.#marks);
     this.#markWords = [];
     const stage = this.#rig?.stage;
-    if (stage && this.#layers.weight && !this.#posed) this.#marks.add(weightMarks(stage, this.#look));
-    if (this.#axles && this.#layers.swing) {
+    if (stage && this.#layers.weight && !this.#posed && !this.#driven) this.#marks.add(weightMarks(stage, this.#look));
+    if (this.#axles && this.#layers.swing && !this.#driven) {
       const swing = swingMarks(this.#axles, this.#look);
       this.#marks.add(swing.group);
       this.#markWords = swing.labels.map((l) => ({ ...l, tone: 'swing' as const }));
     }
-    if (stage && this.#axles && this.#layers.joints && this.#said) {
+    if (stage && this.#axles && this.#layers.joints && this.#said && !this.#driven) {
       this.#markWords = [
         ...this.#markWords,
         ...jointWords(stage, this.#axles, this.#said.angle, this.#posed?.row.pose ?? null),
       ];
     }
-    for (const [i, gap] of (this.#posed ? [] : this.#gaps).entries()) {
+    for (const [i, gap] of (this.#posed || this.#driven ? [] : this.#gaps).entries()) {
       const drawn = gapMarks(gap, this.#look, this.#gaps.length > 1);
       this.#marks.add(drawn.group);
       this.#markWords = [...this.#markWords, { ...drawn.label, key: `gap ${i}` }];
     }
-    if (this.#posed && this.#axles)
+    if (this.#driven && this.#axles) this.#markWords = [...this.#markWords, ...drivenWords(this.#driven, this.#axles)];
+    else if (this.#posed && this.#axles)
       this.#markWords = [...this.#markWords, ...stanceWords(this.#posed, this.#axles, this.#layers.weight)];
     if (!this.#pace.coarse) this.#renderer.shadowMap.needsUpdate = true;
     this.#relabel();
@@ -383,7 +440,7 @@ export class StageScene {
 
   #relabel(): void {
     const words =
-      this.#rig && this.#said && !this.#posed
+      this.#rig && this.#said && !this.#posed && !this.#driven
         ? stageWords(this.#rig.stage, this.#said, this.#layers.weight, (e, s, k) => this.#wheelTop(e, s, k))
         : [];
     this.#labels.set([...words, ...this.#markWords]);

@@ -18,6 +18,7 @@ import type {
   PullAnswer,
   Ride,
   Rig,
+  Rocks,
   SearchAnswer,
   SearchRun,
   SearchSection,
@@ -184,6 +185,33 @@ export const api = {
     query: { step?: string; ramp?: string; height?: string; sag?: string; damping?: string; poses?: boolean } = {},
   ): Promise<Ride> =>
     (await answer(http.GET('/api/rigs/{id}/ride', { params: { ...of(id), query: { units, ...query } } }))) as Ride,
+  /** What it climbs: the options of the command; empty ones are the program's usual. */
+  rocks: async (
+    id: string,
+    units: System,
+    query: {
+      obstacle?: string;
+      height?: string;
+      angle?: string;
+      grip?: string;
+      speed?: string;
+      throttle?: string;
+      seed?: string;
+      against?: string;
+      frames?: boolean;
+    },
+  ): Promise<Rocks> => {
+    const { seed, ...rest } = query;
+    const asked = { units, ...rest, ...(seed ? { seed: Number(seed) } : {}) };
+    return (await answer(http.GET('/api/rigs/{id}/rocks', { params: { ...of(id), query: asked } }))) as Rocks;
+  },
+  /** A run over a map of heights. */
+  rocksMap: async (
+    id: string,
+    units: System,
+    body: { map: string; grip?: string; speed?: string; throttle?: string; against?: string; frames?: boolean },
+  ): Promise<Rocks> =>
+    (await answer(http.POST('/api/rigs/{id}/rocks/map', { params: { ...of(id), query: { units } }, body }))) as Rocks,
   /** Link lengths for a wish, and what one turn of each rod end does. */
   lengths: (id: string, axle: End, wish: { wheelbase?: string; pinion?: string; link?: string[] }): Promise<Lengths> =>
     answer(http.GET('/api/rigs/{id}/lengths', { params: { ...of(id), query: { axle, ...wish } } })),

@@ -85,6 +85,18 @@ export type Pinion = Named['DrivePinion'];
 export type GearStage = Named['DriveStage'];
 export type Drive = Nullable<Named['DriveAnswer'], 'motor' | 'wind_up' | 'control' | 'brake'>;
 
+export type RocksFrame = Named['RocksFrame'];
+export type RocksBlock = Named['RocksBlock'];
+export type RocksField = Named['RocksField'];
+export type RocksEnded = Named['RocksEnded'];
+export type RocksLimit = Named['RocksLimit'];
+export type RocksCourse = Nullable<Named['RocksCourse'], 'field'>;
+export type RocksRun = Omit<Named['RocksRun'], 'course'> & { course: RocksCourse | null };
+export type Rocks = Omit<Nullable<Named['RocksAnswer'], 'grip' | 'by_grip'>, 'run' | 'against'> & {
+  run: RocksRun | null;
+  against: (Omit<Named['RocksAgainst'], 'run'> & { run: RocksRun | null }) | null;
+};
+
 export type SearchSection = Named['SearchSection'];
 export type SearchOffer = Named['SearchOffer'];
 export type SearchRun = Named['RunsRun'];

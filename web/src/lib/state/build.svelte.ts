@@ -4,6 +4,7 @@ import type { Assembly, Change, Check, Rig, Stage } from '$lib/api/types';
 import { keepDraft, readDraft, type Draft } from './drafts';
 import { Pose } from './pose.svelte';
 import { settings } from './settings.svelte';
+import { Running } from './running.svelte';
 import { Sitting } from './sitting.svelte';
 
 /** What was wanted when somebody else had saved in between. */
@@ -21,6 +22,7 @@ export class Build {
   readonly id: string;
   readonly pose: Pose;
   readonly sitting: Sitting;
+  readonly running: Running;
   /** Turn of each front knuckle about its kingpin that the stage shows, degrees; null for straight ahead. */
   steered = $state.raw<{ left: number; right: number } | null>(null);
   #rig = $state.raw<Rig | null>(null);
@@ -40,6 +42,7 @@ export class Build {
     this.id = id;
     this.pose = new Pose(id);
     this.sitting = new Sitting(id);
+    this.running = new Running(id);
     this.#draft = readDraft(id);
   }
 
@@ -117,6 +120,7 @@ export class Build {
     ]);
     this.#answering = null;
     this.sitting.stale();
+    this.running.stale();
     if (failed.length) this.#unanswered(failed[0]);
   }
 
