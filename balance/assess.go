@@ -43,7 +43,9 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 			"Loads and tip angles need both axles with near, and a tyre with its diameter on each."))
 	} else {
 		a.stand(b, mass, at)
-		a.Sensitivity = sensitivity(b, lumps)
+		if !o.Brief {
+			a.Sensitivity = sensitivity(b, lumps)
+		}
 	}
 	a.judge(m, o)
 	finding.Sort(a.Findings)
