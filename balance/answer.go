@@ -8,7 +8,7 @@ import (
 // Options of the question.
 type Options struct {
 	Moves []Move          // parts moved before weighing: the "what if"
-	Brief bool // without what each part does to the tip angles: what takes time
+	Brief bool            // without the list of parts and what each does to the tip angles: what takes time
 	Units quantity.System // units of the sentences
 }
 

@@ -23,7 +23,10 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 	if err := move(lumps, o.Moves); err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Weightless: weightless(m), Parts: weights(lumps), Sensitivity: []Sensitivity{}, Findings: []finding.Finding{}}
+	a := Answer{Weightless: weightless(m), Parts: []Weight{}, Sensitivity: []Sensitivity{}, Findings: []finding.Finding{}}
+	if !o.Brief {
+		a.Parts = weights(lumps)
+	}
 	mass, at := solid.CenterOfMass(lumps)
 	a.MassKG = mass
 	for i := range lumps {
