@@ -89,10 +89,3 @@ func TestExactReadingsChangeNothing(t *testing.T) {
 		}
 	}
 }
-
-func deref(v *float64) float64 {
-	if v == nil {
-		return math.NaN()
-	}
-	return *v
-}
