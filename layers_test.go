@@ -18,7 +18,7 @@ var layers = []string{
 	"quantity", "finding", "draw",
 	"rig", "channel", "solid", "form",
 	"travel", "mates", "balance", "ride", "drive", "rocks", "steer", // steer asks balance for the loads on the front wheels
-	"check", "tolerance", "compare", "search", "shop", "sheet", "export",
+	"check", "tolerance", "compare", "search", "shop", "bench", "sheet", "export",
 	"guide", "examples", "licences", "web", "store", "runs", "server", "cli", "cmd/lowslung",
 	"reference", "reference/report",
 }
@@ -40,7 +40,7 @@ var outside = map[string][]string{
 	"os":                            {"store", "runs", "server", "cli", "cmd/lowslung", "reference", "reference/report"},
 	"log/slog":                      {"store", "runs", "server", "cli"},
 	"time":                          {"draw", "store", "runs", "server", "cli", "reference", "reference/report"},
-	"gonum.org/v1/gonum":            {"travel", "reference"},
+	"gonum.org/v1/gonum":            {"travel", "bench", "reference"},
 }
 
 func TestPackagesImportOnlyDownwards(t *testing.T) {

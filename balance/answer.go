@@ -7,6 +7,7 @@ import (
 
 // Options of the question.
 type Options struct {
+	Brief bool            // without the list of parts and what each does to the tip angles: what takes time
 	Units quantity.System // units of the sentences
 }
 

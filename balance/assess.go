@@ -19,7 +19,10 @@ const deg = math.Pi / 180
 func Assess(m *solid.Model, o Options) (Answer, error) {
 	st := travel.StandOf(m)
 	lumps := m.Lumps(st.Stance())
-	a := Answer{Weightless: weightless(m), Parts: weights(lumps), Sensitivity: []Sensitivity{}, Findings: []finding.Finding{}}
+	a := Answer{Weightless: weightless(m), Parts: []Weight{}, Sensitivity: []Sensitivity{}, Findings: []finding.Finding{}}
+	if !o.Brief {
+		a.Parts = weights(lumps)
+	}
 	mass, at := solid.CenterOfMass(lumps)
 	a.MassKG = mass
 	for i := range lumps {
@@ -39,7 +42,9 @@ func Assess(m *solid.Model, o Options) (Answer, error) {
 			"Loads and tip angles need both axles with near, and a tyre with its diameter on each."))
 	} else {
 		a.stand(b, mass, at)
-		a.Sensitivity = sensitivity(b, lumps)
+		if !o.Brief {
+			a.Sensitivity = sensitivity(b, lumps)
+		}
 	}
 	a.judge(m, o)
 	finding.Sort(a.Findings)

@@ -14,8 +14,8 @@ schr-1;Schraube;"M3 × 12, Innensechskant";M3x12;0,9;0,06;120;4001
 lag-1;Kugellager;MR115;5 × 11 × 4 mm;1,5;0,75;24;4002
 `
 
-// bench is a workshop folder and a table beside it.
-func bench(t *testing.T, table string) (run func(in string, args ...string) (status int, out, bad string), file string) {
+// benchWith is a workshop folder and a table beside it.
+func benchWith(t *testing.T, table string) (run func(in string, args ...string) (status int, out, bad string), file string) {
 	t.Helper()
 	dir := t.TempDir()
 	file = filepath.Join(dir, "Club Liste.csv")
@@ -39,7 +39,7 @@ func has(t *testing.T, text string, words ...string) {
 }
 
 func TestBinImportFindWeigh(t *testing.T) {
-	run, file := bench(t, clubTable)
+	run, file := benchWith(t, clubTable)
 	status, out, bad := run("", "import", file, "--look")
 	if status != 0 {
 		t.Fatal(bad)
@@ -101,7 +101,7 @@ func TestBinImportFindWeigh(t *testing.T) {
 }
 
 func TestBinImportTellsMistakes(t *testing.T) {
-	run, file := bench(t, strings.Replace(clubTable, "1,5", "much", 1))
+	run, file := benchWith(t, strings.Replace(clubTable, "1,5", "much", 1))
 	status, out, bad := run("", "import", file)
 	if want := file + ":3:38: found \"much\" for \"mass\", expected a mass (g when bare; or kg, oz, lb)\nNothing was saved. Mend the table, say with --column what a column is, or leave bad rows out with --leave-out\n"; status != 2 || bad != want {
 		t.Errorf("%d\n%s\nexpected\n%s", status, bad, want)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lowslung/balance"
+	"lowslung/bench"
 	"lowslung/check"
 	"lowslung/compare"
 	"lowslung/drive"
@@ -48,6 +49,8 @@ func answersPage() []byte {
 	w.root("shop cut", reflect.TypeFor[shop.Cut]())
 	w.root("shop templates", reflect.TypeFor[shop.Templates]())
 	w.root("shop weigh", reflect.TypeFor[shop.Weighed]())
+	w.root("bench", reflect.TypeFor[bench.Answer]())
+	w.root("bench sheet", reflect.TypeFor[bench.Sheet]())
 	w.root("bin find", reflect.TypeFor[foundList]())
 	w.root("bin fits", reflect.TypeFor[fittingList]())
 	w.root("finding", reflect.TypeFor[finding.Finding]())

@@ -45,7 +45,7 @@ func newRoot() *cobra.Command {
 	}
 	bench.flags(root)
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(newCheck(), newTravel(), newSteer(), newBalance(), newRide(), newMates(), newDrive(), newRocks(), newSearch(), newShop(), newExportRig(), newBin(), newCompare(), newKeep(), newSchema(), newLicences(), newNew(), newManual(), newServeCommand(), newWork(), newWorkshopCommand())
+	root.AddCommand(newCheck(), newTravel(), newSteer(), newBalance(), newRide(), newMates(), newDrive(), newRocks(), newSearch(), newShop(), newBench(), newExportRig(), newBin(), newCompare(), newKeep(), newSchema(), newLicences(), newNew(), newManual(), newServeCommand(), newWork(), newWorkshopCommand())
 	return root
 }
 

@@ -101,7 +101,7 @@ func TestServe(t *testing.T) {
 	url, said, stop := startServe(t, "--addr", "127.0.0.1:0", "--workshop", folder, "--units", "us")
 	var list rigList
 	get(t, url+"/api/rigs", &list)
-	if len(list.Rigs) != 3 || !strings.Contains(said.String(), "demo rigs") {
+	if len(list.Rigs) != 4 || !strings.Contains(said.String(), "demo rigs") {
 		t.Errorf("found %+v, %q", list, said)
 	}
 	var about struct{ Units, Folder string }
@@ -125,7 +125,7 @@ func TestServe(t *testing.T) {
 	}
 	url, said, stop = startServe(t, "--addr", "127.0.0.1:0", "--workshop", folder)
 	get(t, url+"/api/rigs", &list)
-	if len(list.Rigs) != 4 || strings.Contains(said.String(), "demo") {
+	if len(list.Rigs) != 5 || strings.Contains(said.String(), "demo") {
 		t.Errorf("found %+v, %q, expected what was saved", list, said)
 	}
 	if err := stop(); err != nil {

@@ -35,7 +35,7 @@ func TestWorkshopCommands(t *testing.T) {
 		"added bramble-portal.rig.yaml", "added bramble.rig.yaml", "added club-shelf.bin.yaml")
 	wantIn(t, workshop(t, 0, "import", first, filepath.Join("..", "examples")), "same bramble.rig.yaml", "added gully.rig.yaml")
 	files, zip := filepath.Join(dir, "files"), filepath.Join(dir, "all.zip")
-	wantIn(t, workshop(t, 0, "export", first, files), "wrote 5 documents")
+	wantIn(t, workshop(t, 0, "export", first, files), "wrote 6 documents")
 	workshop(t, 0, "export", first, zip)
 	wantIn(t, workshop(t, 2, "export", first, zip), "already")
 	workshop(t, 0, "export", first, "--replace", zip)
@@ -63,9 +63,9 @@ func TestWorkshopCommands(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantIn(t, workshop(t, 0, "import", first, changed), "changed gully.rig.yaml")
-	wantIn(t, workshop(t, 0, "verify", first), "is sound", "6 revisions")
-	wantIn(t, workshop(t, 0, "restore", first, backup), "5 revisions", "is kept in")
-	wantIn(t, workshop(t, 0, "verify", first), "5 revisions")
+	wantIn(t, workshop(t, 0, "verify", first), "is sound", "7 revisions")
+	wantIn(t, workshop(t, 0, "restore", first, backup), "6 revisions", "is kept in")
+	wantIn(t, workshop(t, 0, "verify", first), "6 revisions")
 
 	if err := os.WriteFile(changed, []byte("lowslung: 1\nnmae: x\n"), 0o644); err != nil {
 		t.Fatal(err)

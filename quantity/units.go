@@ -136,4 +136,5 @@ var (
 	DimDuration  = &duration
 	DimSpeed     = &speed
 	DimCurrent   = &current
+	DimSpin      = &spin
 )

@@ -9,17 +9,25 @@ import (
 // document lacks what that takes (both axles, weights, springs, tyres), or the rig does not come to rest, the copy has no Rest, and the axles stay where set,
 // ride_height or near put them; Assess says what is lacking. Stand a changed copy again: what it stood on before does not count.
 func Stand(m *solid.Model) *solid.Model {
+	out, _ := StandOn(m)
+	return out
+}
+
+// StandOn is Stand with what each wheel then carries, N: front left, front right, rear left, rear right. The loads are nil when it has no Rest.
+func StandOn(m *solid.Model) (*solid.Model, *[4]float64) {
 	out := *m
 	out.Rest = nil
 	r, lacking := compile(m, quantity.Metric)
 	if lacking != nil {
-		return &out
+		return &out, nil
 	}
 	w := newWork(r)
-	if w.stand() == atRest {
-		out.Rest = w.resting()
+	if w.stand() != atRest {
+		return &out, nil
 	}
-	return &out
+	out.Rest = w.resting()
+	load := w.load
+	return &out, &load
 }
 
 // resting is where the bench is, as travel takes it up.

@@ -28,6 +28,7 @@ func check(r *reporter, b *Build, full *Node) {
 	w.mates()
 	each(b.Doc.Targets, w.target)
 	w.search()
+	each(b.Doc.Readings, w.reading)
 }
 
 // checkItems holds the items of a bin against themselves.

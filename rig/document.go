@@ -28,7 +28,9 @@ type Document struct {
 	Mates    Map[[]Ref]       `rig:"mates" doc:"Which port goes on which: two ports, part/port each"`
 	Targets  Map[Target]      `rig:"targets" doc:"What the build should reach, by the name of a number"`
 	Search   *Search          `rig:"search" doc:"What search may change, what it must reach and what it prefers"`
-	Errors   *Errors          `rig:"errors" doc:"How far things may be off from what is written, for the bands of search: what 95 of 100 keep"`
+	Errors   *Errors          `rig:"errors" doc:"How far things may be off from what is written, for the bands of search and for bench: what 95 of 100 keep"`
+
+	Readings Map[Reading] `rig:"readings" doc:"What was measured on the finished rig, each reading under a name of the builder's own, for bench"`
 
 	Place Place `rig:",place"` // where the document starts
 }
@@ -42,6 +44,12 @@ type Errors struct {
 	Play    *quantity.Length `rig:"play" least:"0" doc:"All the play of one rod end along its link, anywhere in which it may stand; 0.1 mm when left out"`
 	Set     *quantity.Length `rig:"set" least:"0" doc:"A shock's set length, or a ride height where that is what is written; 0.5 mm when left out"`
 	Tyre    *quantity.Length `rig:"tyre" least:"0" doc:"A tyre's radius, the two of an axle alike; 0.5 mm when left out"`
+	Weight  *quantity.Share  `rig:"weight" least:"0" doc:"For bench: a weight that was not weighed; 5 % when left out"`
+	Centre  *quantity.Length `rig:"centre" least:"0" doc:"For bench: the centre of mass of a part, in each direction; 3 mm when left out"`
+	Rate    *quantity.Share  `rig:"rate" least:"0" doc:"For bench: a spring's rate; 10 % when left out"`
+	Collar  *quantity.Length `rig:"collar" least:"0" doc:"For bench: a spring collar's place, which holds the spring's free length too; 0.7 mm when left out"`
+	Pressed *quantity.Share  `rig:"tyre_rate" least:"0" doc:"For bench: a tyre's rate; 20 % when left out"`
+	Motor   *quantity.Share  `rig:"motor" least:"0" doc:"For bench: a motor's kv and no-load current; 5 % when left out"`
 	Place   Place            `rig:",place"`
 }
 

@@ -14,7 +14,7 @@ import (
 
 const (
 	halfWide    = 0.25 // mm: half of how much one link's length may vary in a box that is tried at its design pose; bounds say too little beyond
-	halfMove    = 0.2 // mm: the same over the travel
+	halfMove    = 0.2  // mm: the same over the travel
 	boxesAtOnce = 8    // that a worker takes
 	mostLong    = 48   // classes of one link in a box
 	fewOpen     = 64   // combinations of a box that could be on the front, of which each is looked at

@@ -77,9 +77,9 @@ func TestEvents(t *testing.T) {
 	wantHeard(t, events, heard{"saved", Happening{rig.ID, 2}})
 
 	// What builds on a base hears that its answers may differ.
-	base, built := b.find("bramble.rig.yaml"), b.find("bramble-portal.rig.yaml")
+	base, built, read := b.find("bramble.rig.yaml"), b.find("bramble-portal.rig.yaml"), b.find("bramble-bench.rig.yaml")
 	b.do("PUT", "/api/rigs/"+base.ID, map[string]string{"text": base.Text + "\n# looked at\n"}, "If-Match", tag(base)).want(200)
-	wantHeard(t, events, heard{"saved", Happening{base.ID, 2}}, heard{"answers", Happening{built.ID, built.Revision}})
+	wantHeard(t, events, heard{"saved", Happening{base.ID, 2}}, heard{"answers", Happening{read.ID, read.Revision}}, heard{"answers", Happening{built.ID, built.Revision}})
 
 	// Another process saves, as the command line does.
 	other, err := store.Open(t.Context(), filepath.Dir(b.store.Path()), store.Options{MustExist: true})

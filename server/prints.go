@@ -20,6 +20,7 @@ const (
 
 	htmlType = "text/html; charset=utf-8"
 	mdType   = "text/markdown; charset=utf-8"
+	csvType  = "text/csv; charset=utf-8"
 	pdfType  = "application/pdf"
 	lookType = "image/svg+xml"
 )

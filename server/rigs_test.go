@@ -10,8 +10,8 @@ func TestRigs(t *testing.T) {
 	b := openShop(t)
 	var list struct{ Rigs []Card }
 	b.do("GET", "/api/rigs", nil).want(200).into(&list)
-	if len(list.Rigs) != 3 {
-		t.Fatalf("found %d rigs, expected the three demo rigs", len(list.Rigs))
+	if len(list.Rigs) != 4 {
+		t.Fatalf("found %d rigs, expected the four demo rigs", len(list.Rigs))
 	}
 	for _, c := range list.Rigs {
 		if c.ID == "" || c.Name == "" || c.Name == c.File || c.Revision != 1 || c.Worst == "" {

@@ -98,7 +98,7 @@ func (s *Server) Handler(names Names) (http.Handler, error) {
 
 func (s *Server) routes() huma.API {
 	api := humago.New(s.mux, configuration())
-	for _, route := range []func(huma.API){s.routeRigs, s.routeEdit, s.routeHistory, s.routeParts, s.routeBins, s.routeItems, s.routeImport, s.routeQuestions, s.routeSheet, s.routeMake, s.routeExportRig, s.routeWeigh, s.routeMeshes, s.routeLengths, s.routeStage, s.routeGuide,
+	for _, route := range []func(huma.API){s.routeRigs, s.routeEdit, s.routeHistory, s.routeParts, s.routeBins, s.routeItems, s.routeImport, s.routeQuestions, s.routeSheet, s.routeMake, s.routeBench, s.routeExportRig, s.routeWeigh, s.routeMeshes, s.routeLengths, s.routeStage, s.routeGuide,
 		s.routeWorkshop, s.routeSearches, s.routeEvents} {
 		route(api)
 	}

@@ -33,6 +33,9 @@ type input struct {
 	group int
 	half  float64 // plus or minus, in the unit that the model is moved by, mm
 	move  func(m *solid.Model, by float64)
+	spot  *where // of a hole on chassis or axle
+	axis  int    // of a hole: 0 forward, 1 left, 2 up; on a link 0 along, 1 rise
+	link  int    // of a link's length: its index, −1 otherwise
 }
 
 // A group is what a builder would measure: a hole, a length.
@@ -134,7 +137,7 @@ func (l *lister) group(what, path string) int {
 }
 
 func (l *lister) add(k kind, g int, half float64, move func(*solid.Model, float64)) {
-	l.in = append(l.in, input{k, g, half, move})
+	l.in = append(l.in, input{kind: k, group: g, half: half, move: move, link: -1})
 }
 
 // hole adds the three directions of a hole, or hangs another eye on a hole that is there already.
@@ -168,6 +171,8 @@ func (l *lister) hole(on solid.Carrier, at solid.Vec, name string, eye func(*sol
 	l.holes[key] = g
 	for n := range 3 {
 		l.add(k, g, half, func(m *solid.Model, by float64) { *axes[n](eye(m)) += by })
+		in := &l.in[len(l.in)-1]
+		in.spot, in.axis = &key, n
 	}
 }
 
@@ -206,6 +211,7 @@ func (l *lister) onLink(a *solid.Anchor, end func(*solid.Model) *solid.Anchor) {
 	g := l.group(fmt.Sprintf("hole %s of the link %s", hole, sided(k.Name, k.Side)), k.Path+"/holes/"+hole)
 	l.add(drilled, g, l.e.Drilled, func(m *solid.Model, by float64) { end(m).Along += by })
 	l.add(drilled, g, l.e.Drilled, func(m *solid.Model, by float64) { end(m).Rise += by })
+	l.in[len(l.in)-1].axis = 1
 }
 
 // link adds a link's length, its turns where its thread is known, and the play of its two ends.
@@ -218,6 +224,9 @@ func (l *lister) link(i int) {
 		l.add(turned, g, l.e.Turns*k.Pitch, longer)
 	}
 	l.add(play, l.group("play in the rod ends of the link "+sided(k.Name, k.Side), k.Path+"/ends"), l.e.Play, longer)
+	for n := len(l.in) - 1; n >= 0 && (l.in[n].kind == cut || l.in[n].kind == turned || l.in[n].kind == play) && l.in[n].link < 0; n-- {
+		l.in[n].link = i
+	}
 }
 
 func (l *lister) hasSet(end solid.End) bool {

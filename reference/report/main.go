@@ -55,6 +55,7 @@ var wanted = []struct {
 	{"import of a table of 50,000 rows", "BenchmarkItemImport", "ns/op", "s", 1e9, 1},
 	{"one weight set in such a table", "BenchmarkItemWeigh", "ns/op", "ms", 1e6, 0},
 	{"drive: 40 pinions × 12 points", "BenchmarkPinions", "ns/op", "ms", 1e6, 2},
+	{"bench: 16 readings, 196 inputs, one misfit", "BenchmarkBench", "ns/op", "ms", 1e6, 0},
 	{"templates of a rig, drawn and written as PDF", "BenchmarkTemplates", "ns/op", "ms", 1e6, 0},
 	{"size of that file", "BenchmarkTemplates", "bytes", "kB", 1e3, 0},
 	{"sheet of a rig of 45 parts: answers to PDF", "BenchmarkSheetPDF", "ns/op", "ms", 1e6, 0},
@@ -144,7 +145,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkTemplates|BenchmarkSciPyBuilds|BenchmarkExport|BenchmarkPrints|BenchmarkSteps|BenchmarkSheetHTML|BenchmarkSheetPDF)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkBench|BenchmarkTemplates|BenchmarkSciPyBuilds|BenchmarkExport|BenchmarkPrints|BenchmarkSteps|BenchmarkSheetHTML|BenchmarkSheetPDF)$"
 	return measure(nil, names, packages...)
 }
 

@@ -4,6 +4,8 @@ import { away, problemFrom } from './problem';
 import type { paths } from './schema';
 import type {
   Bands,
+  BenchAnswer,
+  BenchSheet,
   Change,
   Check,
   CompareAnswer,
@@ -218,6 +220,12 @@ export const api = {
   /** What the change from one build to the other did. */
   compare: (first: string, second: string, units: System): Promise<CompareAnswer> =>
     answer(http.GET('/api/compare', { params: { query: { rig: [first, second], units } } })),
+  /** The readings of the document against what the model predicts. */
+  bench: async (id: string, units: System): Promise<BenchAnswer> =>
+    answer(http.GET('/api/rigs/{id}/bench', { params: { ...of(id), query: { units } } })),
+  /** What to measure, in the order of the work. */
+  benchSheet: (id: string, units: System): Promise<BenchSheet> =>
+    answer(http.GET('/api/rigs/{id}/bench/sheet', { params: { ...of(id), query: { units } } })),
   /** How far the numbers of the build as it is spread. */
   bands: (id: string, units: System): Promise<Bands> =>
     answer(http.GET('/api/rigs/{id}/search/bands', { params: { ...of(id), query: { units } } })),

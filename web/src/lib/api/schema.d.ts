@@ -248,6 +248,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/bench": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The readings of the document against what the model predicts: what agrees, what is most probably off, what to measure next */
+        get: operations["bench"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/bench/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What to measure on this rig, in the order of the work */
+        get: operations["bench-sheet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/bench/sheet/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The bench sheet as a file: PDF to write on, Markdown, or a CSV table to fill in */
+        get: operations["bench-sheet-on-paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/bins": {
         parameters: {
             query?: never;
@@ -1315,6 +1366,342 @@ export interface components {
              * @description Largest number of combinations to go through; what the document says when left out
              */
             most?: number;
+        };
+        BenchAgreement: {
+            /**
+             * Format: double
+             * @description How often pure chance makes the sum as large or larger, 0 to 1
+             */
+            chance: number;
+            /**
+             * Format: double
+             * @description Sum of the squares of what does not agree, each over its standard deviation
+             */
+            chi_square: number;
+            /**
+             * Format: int64
+             * @description Degrees of freedom: how much that sum is by pure chance on average
+             */
+            freedom: number;
+            /** @description The judgement in words */
+            text: string;
+            /**
+             * @description agrees: chance 5 % or more; strained: 0.1 % or more; disagrees: less
+             * @enum {string}
+             */
+            verdict: "agrees" | "strained" | "disagrees";
+        };
+        BenchAlike: {
+            /** @description What cannot be told apart */
+            inputs: string[];
+            /** @description In words */
+            text: string;
+        };
+        BenchAnswer: {
+            /** @description Whether model and readings agree, all readings used; null without any */
+            agreement: components["schemas"]["BenchAgreement"];
+            /** @description What the readings cannot tell apart */
+            alike: components["schemas"]["BenchAlike"][];
+            /** @description What in the document is most probably off, largest first, by the readings that fit */
+            corrections: components["schemas"]["BenchCorrection"][];
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description Name of the build */
+            name: string;
+            /** @description What to measure next: the reading that makes each number's band smallest, largest gain first */
+            next: components["schemas"]["BenchNext"][];
+            /** @description How well the numbers are known before and after the readings */
+            numbers: components["schemas"]["BenchKnown"][];
+            /** @description The corrections as a document that has this one as its base; empty when there are none */
+            patch: string;
+            /** @description Each reading beside its prediction, in the order written */
+            readings: components["schemas"]["BenchReading"][];
+            /**
+             * Format: int64
+             * @description Inputs beside those whose correction is less than a tenth of their usual error
+             */
+            small: number;
+            /** @description Slips of the pen that would cure a bad difference */
+            suspects: components["schemas"]["BenchSuspect"][];
+            /** @description The same without the readings that do not fit; null when all fit */
+            without: components["schemas"]["BenchAgreement"];
+        };
+        BenchCorrection: {
+            /**
+             * Format: double
+             * @description The same after them, about the corrected value
+             */
+            after: number;
+            /** @description After, as a person reads it */
+            after_text: string;
+            /**
+             * Format: double
+             * @description How far it may be off before the readings, plus or minus, what 95 of 100 keep
+             */
+            before: number;
+            /** @description Before, as a person reads it */
+            before_text: string;
+            /**
+             * Format: double
+             * @description Most probable change
+             */
+            change: number;
+            /** @description Change, as a person reads it */
+            change_text: string;
+            /** @description The corrected document holds it; otherwise the format has no place for it, or left and right differ */
+            held: boolean;
+            /** @description Where the document says it */
+            path: string;
+            /**
+             * Format: double
+             * @description Change over the standard deviation before: beyond ±3 it is more than such errors usually are
+             */
+            sigmas: number;
+            /** @description Unit of the numbers here */
+            unit: string;
+            /** @description The thing, with its side and direction */
+            what: string;
+            /**
+             * Format: double
+             * @description As the document has it
+             */
+            written: number;
+            /** @description As written, as a person reads it */
+            written_text: string;
+        };
+        BenchKnown: {
+            /**
+             * Format: double
+             * @description The same after them
+             */
+            after: number;
+            /** @description After, as a person reads it */
+            after_text: string;
+            /**
+             * Format: double
+             * @description How far it may be off before the readings, plus or minus, what 95 of 100 keep
+             */
+            before: number;
+            /** @description Before, as a person reads it */
+            before_text: string;
+            /**
+             * Format: double
+             * @description With the corrections
+             */
+            is: number;
+            /** @description With the corrections, as a person reads it */
+            is_text: string;
+            /** @description Name of the number in the catalogue */
+            name: string;
+            /** @description Unit of the numbers here */
+            unit: string;
+            /**
+             * Format: double
+             * @description As the document has it
+             */
+            was: number;
+            /** @description As the document has it, as a person reads it */
+            was_text: string;
+        };
+        BenchNext: {
+            /**
+             * Format: double
+             * @description The same with that reading
+             */
+            after: number;
+            /** @description Where */
+            at: string;
+            /**
+             * Format: double
+             * @description How far the number may be off now, plus or minus, what 95 of 100 keep
+             */
+            before: number;
+            /**
+             * Format: double
+             * @description Share of the band that it takes away, 0 to 1
+             */
+            gain: number;
+            /** @description Number of the catalogue that it tells most of */
+            number: string;
+            /** @description Kind of reading */
+            of: string;
+            /**
+             * @description Which twin
+             * @enum {string}
+             */
+            side: "left" | "right" | "";
+            /** @description In words */
+            text: string;
+            /** @description Unit of the bands */
+            unit: string;
+            /** @description What to measure, in words */
+            what: string;
+        };
+        BenchReading: {
+            /** @description Where; empty for the whole rig */
+            at: string;
+            /**
+             * Format: double
+             * @description Read less predicted
+             */
+            difference: number | null;
+            /** @description Difference, as a person reads it */
+            difference_text: string;
+            /** @description The reading counts in the corrections too: it fits the others */
+            fits: boolean;
+            /**
+             * Format: double
+             * @description What the corrected model says
+             */
+            fitted: number | null;
+            /**
+             * @description Where the reading is written
+             * @enum {string}
+             */
+            from: "document" | "table";
+            /** @description How, as written */
+            how: string;
+            /**
+             * Format: double
+             * @description How far the corrections follow this reading, 0 to 1: near 1 nothing else says the same, and a mistake in it would not show
+             */
+            leverage: number | null;
+            /** @description Name in the document or table */
+            name: string;
+            /**
+             * Format: double
+             * @description What is left after the corrections, over its own standard deviation: beyond ±3 a reading hardly belongs to the others; null for one that nothing else controls
+             */
+            normalized: number | null;
+            /** @description Kind of reading */
+            of: string;
+            /**
+             * Format: double
+             * @description What the model says; null when it cannot say
+             */
+            predicted: number | null;
+            /** @description Prediction, as a person reads it */
+            predicted_text: string;
+            /**
+             * Format: double
+             * @description Difference over its combined uncertainty (95 %): 19 of 20 are within ±1
+             */
+            ratio: number | null;
+            /**
+             * @description Which twin; empty for neither
+             * @enum {string}
+             */
+            side: "left" | "right" | "";
+            /**
+             * Format: double
+             * @description How far that may be off by the usual errors of making, plus or minus, what 95 of 100 keep
+             */
+            spread: number | null;
+            /** @description What was measured, in words */
+            text: string;
+            /** @description Unit of the numbers here */
+            unit: string;
+            /** @description The reading counts in the agreement */
+            used: boolean;
+            /** @description That is the usual value for such a reading, an assumption: the reading says none */
+            usual: boolean;
+            /**
+             * Format: double
+             * @description What was read
+             */
+            value: number;
+            /** @description What was read, as a person reads it */
+            value_text: string;
+            /** @description When, as written */
+            when: string;
+            /** @description Why it is not used; empty when it is */
+            why: string;
+            /**
+             * Format: double
+             * @description How far that may be off, plus or minus, what 95 of 100 keep
+             */
+            within: number;
+            /** @description Its uncertainty, as a person reads it */
+            within_text: string;
+        };
+        BenchRow: {
+            /** @description Of a raised load: the angle to go to; empty otherwise */
+            angle: string;
+            /** @description Where */
+            at: string;
+            /** @description Of a spring deflection: the weight to lay on; empty otherwise */
+            load: string;
+            /** @description Name for the reading */
+            name: string;
+            /**
+             * Format: int64
+             * @description Counted through the sheet
+             */
+            number: number;
+            /** @description Kind of reading */
+            of: string;
+            /**
+             * @description Which twin
+             * @enum {string}
+             */
+            side: "left" | "right" | "";
+            /** @description What the document has of it already; empty for nothing */
+            taken: string;
+            /** @description Unit to write in */
+            unit: string;
+            /** @description Of a no-load reading: the voltage to set; empty otherwise */
+            volts: string;
+            /** @description What to measure, in words */
+            what: string;
+        };
+        BenchSheet: {
+            /**
+             * Format: int64
+             * @description How many readings it asks for
+             */
+            count: number;
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description Name of the build */
+            name: string;
+            /** @description In the order of the work */
+            stages: components["schemas"]["BenchStage"][];
+        };
+        BenchStage: {
+            /** @description What can hurt */
+            care: string[];
+            /** @description How to do it */
+            do: string[];
+            /**
+             * @description Drawing that goes with it; empty for none
+             * @enum {string}
+             */
+            picture: "scales" | "gauge" | "raised" | "";
+            /** @description What to read */
+            rows: components["schemas"]["BenchRow"][];
+            /** @description How the rig is set up */
+            title: string;
+        };
+        BenchSuspect: {
+            /**
+             * Format: double
+             * @description Chi-square if that is what happened
+             */
+            after: number;
+            /**
+             * Format: double
+             * @description Chi-square of all readings as they are
+             */
+            before: number;
+            /**
+             * @description What may have happened
+             * @enum {string}
+             */
+            kind: "unit" | "decimal" | "twice" | "sign" | "upright" | "swapped" | "left and right" | "front and rear";
+            /** @description Readings that it is about */
+            readings: string[];
+            /** @description In words */
+            text: string;
         };
         BinsOutBody: {
             /** @description Bin by bin, in the order written; an item that an earlier bin has too is left out, as it is not found */
@@ -6418,6 +6805,119 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["BalanceAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    bench: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BenchAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "bench-sheet": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BenchSheet"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "bench-sheet-on-paper": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description Paper */
+                paper?: "a4" | "letter";
+                /** @description Format of the file */
+                format?: "pdf" | "md" | "csv";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "text/csv; charset=utf-8": string;
+                    "text/markdown; charset=utf-8": string;
                 };
             };
             /** @description What went wrong */

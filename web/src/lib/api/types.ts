@@ -105,6 +105,11 @@ export type SearchNumber = Named['SearchNumber'];
 export type SearchAnswer = Nullable<Named['SearchAnswer'], 'loosen'>;
 export type Bands = Named['ToleranceAnswer'];
 
+export type BenchReading = Named['BenchReading'];
+export type BenchRow = Named['BenchRow'];
+export type BenchSheet = Named['BenchSheet'];
+export type BenchAnswer = Nullable<Named['BenchAnswer'], 'agreement' | 'without'>;
+
 export type Lengths = Nullable<Named['Lengths'], 'wish'>;
 export type Clearance = Named['TravelClearance'];
 export type GapAt = Named['TravelGapAt'];

@@ -11,6 +11,7 @@ export const words = [
   'search',
   'compare',
   'shop',
+  'bench',
   'sheet',
 ] as const;
 export type Word = (typeof words)[number];
@@ -27,6 +28,7 @@ export const questionOf: Record<Word, string> = {
   search: 'Which links, holes, shocks and gears are best?',
   compare: 'What did the change do?',
   shop: 'What do I buy, cut, drill and print?',
+  bench: 'What did I measure, and does the model agree?',
   sheet: 'What do I keep and publish?',
 };
 
