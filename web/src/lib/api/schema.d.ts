@@ -588,6 +588,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/rigs/{id}/rocks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What it climbs: the options are those of the command */
+        get: operations["rocks"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rigs/{id}/rocks/map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** A run over a map of heights; nothing is stored */
+        post: operations["rocks-map"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rigs/{id}/search": {
         parameters: {
             query?: never;
@@ -1113,6 +1147,8 @@ export interface components {
             mates: components["schemas"]["MatesAnswer"];
             /** @description Answer of ride: how it stands and where it tips, and what a target names */
             ride: components["schemas"]["RideAnswer"];
+            /** @description Answer of rocks for what a target names; null when none does */
+            rocks: components["schemas"]["RocksAnswer"];
             /** @description Answer of steer */
             steer: components["schemas"]["SteerAnswer"];
             /** @description Answer of travel */
@@ -3841,6 +3877,371 @@ export interface components {
             /** @description Unit or currency of its bare numbers; empty for the usual one */
             unit: string;
         };
+        RocksAgainst: {
+            /** @description Its limits, in the order of this build's */
+            limits: components["schemas"]["RocksLimit"][];
+            /** @description Name of the other build */
+            name: string;
+            /** @description Its run */
+            run: components["schemas"]["RocksRun"];
+        };
+        RocksAnswer: {
+            /** @description The other build on the same rock; null without one */
+            against: components["schemas"]["RocksAgainst"];
+            /** @description Both builds over a range of grip; null without another build */
+            by_grip: components["schemas"]["RocksByGrip"];
+            /** @description What to mind before trying it outdoors */
+            cautions: string[];
+            /** @description What the builder should know, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description Grip that the runs were made with; null when there were none */
+            grip: components["schemas"]["RocksGrip"];
+            /** @description The largest of each obstacle that is cleared, an estimate */
+            limits: components["schemas"]["RocksLimit"][];
+            /** @description One run, when an obstacle was asked for: of the size asked for, or of the one that ended the search */
+            run: components["schemas"]["RocksRun"];
+            /**
+             * Format: double
+             * @description Speed that the driver holds
+             */
+            speed_m_per_s: number;
+            /**
+             * Format: double
+             * @description The most the driver gives, 0 to 1
+             */
+            throttle: number;
+        };
+        RocksAtGrip: {
+            /**
+             * Format: double
+             * @description Coefficient of friction of all tyres
+             */
+            grip: number;
+            /**
+             * Format: double
+             * @description Largest size that the other one cleared
+             */
+            other: number;
+            /**
+             * Format: double
+             * @description Largest size that this build cleared
+             */
+            this: number;
+        };
+        RocksBlock: {
+            /** @description Its middle */
+            at_mm: number[];
+            /**
+             * Format: double
+             * @description Radius of its edges
+             */
+            round_mm: number;
+            /** @description Full lengths */
+            size_mm: number[];
+            /** @description Rotation, 9 numbers, row by row */
+            turn: number[];
+        };
+        RocksByGrip: {
+            /** @description Which */
+            obstacle: string;
+            /** @description From slippery to sticky */
+            rows: components["schemas"]["RocksAtGrip"][];
+            /**
+             * @description Of sizes
+             * @enum {string}
+             */
+            unit: "mm" | "°";
+        };
+        RocksCourse: {
+            /** @description Boxes with rounded edges */
+            blocks: components["schemas"]["RocksBlock"][];
+            /** @description A map of heights; null without */
+            field: components["schemas"]["RocksField"];
+            /**
+             * Format: double
+             * @description Where the rear axle is through
+             */
+            finish_mm: number;
+            /**
+             * Format: double
+             * @description How far the whole of it is tilted, its left side down
+             */
+            lean_deg: number;
+            /** @description Everything below a plane is rock */
+            planes: components["schemas"]["RocksPlane"][];
+        };
+        RocksEnded: {
+            /**
+             * Format: double
+             * @description How far the middle between the axles had come
+             */
+            along_mm: number;
+            /**
+             * Format: double
+             * @description Where the front axle was then, 0 being where the obstacle begins
+             */
+            front_axle_mm: number;
+            /**
+             * @description through, stalled, rolled, off the line, or lost: the calculation, not the rig
+             * @enum {string}
+             */
+            outcome: "through" | "stalled" | "rolled" | "off the line" | "lost";
+            /** @description The same in words */
+            sentence: string;
+            /**
+             * Format: double
+             * @description Size of the obstacle, mm or °; 0 for a map
+             */
+            size: number;
+            /**
+             * Format: double
+             * @description From the start until then
+             */
+            time_s: number;
+            /** @description Of stalled: no grip, no torque, belly aground, axle aground, link aground, time; of rolled: left, right, backwards, forwards; of off the line: sideways, back */
+            why: string;
+        };
+        RocksField: {
+            /** @description Its heights */
+            map: components["schemas"]["RocksMap"];
+            /**
+             * Format: double
+             * @description x of its first line
+             */
+            x_mm: number;
+            /**
+             * Format: double
+             * @description y of the left end of its lines
+             */
+            y_mm: number;
+        };
+        RocksFrame: {
+            /**
+             * Format: double
+             * @description What chassis, housings and links bear on rock
+             */
+            belly_n: number;
+            /** @description Centre of mass of all of it */
+            center_of_mass_mm: number[];
+            /**
+             * Format: double
+             * @description Of the motor
+             */
+            current_a: number;
+            /** @description Front axle */
+            front: components["schemas"]["RocksFrameAxle"];
+            /** @description Chassis origin */
+            origin_mm: number[];
+            /** @description Rear axle */
+            rear: components["schemas"]["RocksFrameAxle"];
+            /**
+             * Format: double
+             * @description The fastest that a tread slides over rock; 0 while all hold
+             */
+            slip_m_per_s: number;
+            /**
+             * Format: double
+             * @description Of the chassis along x
+             */
+            speed_m_per_s: number;
+            /**
+             * Format: double
+             * @description Steer angle of the front wheels, positive to the left
+             */
+            steer_deg: number;
+            /**
+             * Format: double
+             * @description 0 to 1
+             */
+            throttle: number;
+            /**
+             * Format: double
+             * @description Since it was set down
+             */
+            time_s: number;
+            /**
+             * Format: double
+             * @description At the wheels, all together, of the motor through the gears
+             */
+            torque_nmm: number;
+            /**
+             * Format: double
+             * @description Of the treads against their axles, the mean of the four
+             */
+            tread_m_per_s: number;
+            /** @description Rotation of the chassis frame, 9 numbers, row by row */
+            turn: number[];
+            /** @description Unit vector against gravity */
+            up: number[];
+        };
+        RocksFrameAxle: {
+            /** @description Left wheel */
+            left: components["schemas"]["RocksFrameWheel"];
+            /** @description Axle origin, chassis frame */
+            origin_mm: number[];
+            /** @description Right wheel */
+            right: components["schemas"]["RocksFrameWheel"];
+            /** @description Its shocks, mirror twins apart */
+            shocks: components["schemas"]["RocksFrameShock"][];
+            /** @description Rotation of the axle frame against the chassis, 9 numbers, row by row */
+            turn: number[];
+        };
+        RocksFrameShock: {
+            /** @description Lower eye, chassis frame */
+            bottom_mm: number[];
+            /**
+             * Format: double
+             * @description Eye to eye
+             */
+            length_mm: number;
+            /** @description Name in the document */
+            name: string;
+            /**
+             * @description left, right, or empty for a single one
+             * @enum {string}
+             */
+            side: "left" | "right" | "";
+            /** @description Upper eye, chassis frame */
+            top_mm: number[];
+        };
+        RocksFrameWheel: {
+            /**
+             * Format: double
+             * @description Share of its grip, 1 when it slides
+             */
+            grip_used: number;
+            /**
+             * Format: double
+             * @description Square to the rock; 0 in the air
+             */
+            load_n: number;
+            /** @description Where it presses most, frame of the course; empty in the air */
+            touch_mm: number[];
+            /**
+             * Format: double
+             * @description How far it has turned about its axis
+             */
+            turn_deg: number;
+        };
+        RocksGrip: {
+            /**
+             * Format: double
+             * @description Of chassis, housings and links on rock: an assumption
+             */
+            body: number;
+            /**
+             * @description Where it comes from: asked for, the document, or the usual 0.8
+             * @enum {string}
+             */
+            from: "asked" | "document" | "usual";
+            /**
+             * Format: double
+             * @description Coefficient of friction of the front tyres on rock: an assumption, 0.5 to 1.0 is the usual range
+             */
+            front: number;
+            /**
+             * Format: double
+             * @description Of the rear tyres
+             */
+            rear: number;
+        };
+        RocksLimit: {
+            /** @description What its size is */
+            about: string;
+            /**
+             * Format: double
+             * @description Largest size that was cleared, in unit; 0 when not even the least was
+             */
+            cleared: number;
+            /** @description The next size that was tried, which ended otherwise; with outcome through when the largest that is tried is cleared */
+            next: components["schemas"]["RocksEnded"];
+            /** @description Its name */
+            obstacle: string;
+            /**
+             * Format: int64
+             * @description Runs that it took
+             */
+            runs: number;
+            /**
+             * @description Of sizes
+             * @enum {string}
+             */
+            unit: "mm" | "°";
+        };
+        RocksMap: {
+            /**
+             * Format: int64
+             * @description Points of a line, from left to right
+             */
+            across: number;
+            /**
+             * Format: double
+             * @description Distance between neighbouring points, both ways
+             */
+            cell_mm: number;
+            /** @description Line by line, from left to right */
+            heights_mm: number[];
+            /**
+             * Format: int64
+             * @description Lines, one after the other the way the rig goes
+             */
+            lines: number;
+        };
+        RocksMapInBody: {
+            /** @description Number of another build, driven over the same map */
+            against?: string;
+            /** @description The run instant by instant, and the rock, for drawing */
+            frames?: boolean;
+            /** @description Coefficient of friction of the tyres on rock, an assumption */
+            grip?: string;
+            /** @description Heights as text: a line "cell 20 mm", then a line of heights for each step the way the rig goes, from left to right */
+            map: string;
+            /** @description Speed that the driver holds, m/s without a unit */
+            speed?: string;
+            /** @description The most the driver gives */
+            throttle?: string;
+        };
+        RocksPlane: {
+            /** @description A point of it */
+            at_mm: number[];
+            /** @description Unit vector out of the rock */
+            normal: number[];
+        };
+        RocksRun: {
+            /** @description The rock, for drawing; null unless asked for */
+            course: components["schemas"]["RocksCourse"];
+            /** @description How it ended */
+            ended: components["schemas"]["RocksEnded"];
+            /** @description Instants of it, 30 a second; empty unless asked for */
+            frames: components["schemas"]["RocksFrame"][];
+            /**
+             * Format: double
+             * @description The most that chassis, housings and links bore
+             */
+            largest_belly_n: number;
+            /**
+             * Format: double
+             * @description Largest motor current; 0 when the motor is not known
+             */
+            largest_current_a: number;
+            /** @description Its name, or map */
+            obstacle: string;
+            /**
+             * Format: double
+             * @description The most the chassis was off upright
+             */
+            off_upright_deg: number;
+            /**
+             * Format: double
+             * @description Share of the steps whose forces did not settle; above 1 % the run is told to be rough
+             */
+            rough_share: number;
+            /**
+             * @description Of its size; empty for a map
+             * @enum {string}
+             */
+            unit: "mm" | "°" | "";
+        };
         RunsRun: {
             /**
              * Format: date-time
@@ -6287,6 +6688,8 @@ export interface operations {
             query: {
                 /** @description Units of sentences and of shown numbers; the server's own when left out */
                 units?: "metric" | "us";
+                /** @description With what each build climbs, which takes seconds for each */
+                rocks?: boolean;
                 /** @description Numbers of the rigs; repeat it */
                 rig: string[] | null;
             };
@@ -7560,6 +7963,98 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["RideAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    rocks: {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+                /** @description One obstacle: ledge, climb, side slope, off-camber ledge, gully, holes or boulders; all of them when left out */
+                obstacle?: string;
+                /** @description Height or depth of that obstacle, mm without a unit: one run; the largest that is cleared is looked for when left out */
+                height?: string;
+                /** @description Slope of that obstacle, degrees: one run */
+                angle?: string;
+                /** @description Coefficient of friction of the tyres on rock, an assumption: that of the document when left out */
+                grip?: string;
+                /** @description Speed that the driver holds, m/s without a unit; 0.3 when left out */
+                speed?: string;
+                /** @description The most the driver gives; full when left out */
+                throttle?: string;
+                /** @description Another field of boulders for every number */
+                seed?: number;
+                /** @description Number of another build, driven over the same rock */
+                against?: string;
+                /** @description The run instant by instant, and the rock, for drawing */
+                frames?: boolean;
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RocksAnswer"];
+                };
+            };
+            /** @description What went wrong */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "rocks-map": {
+        parameters: {
+            query?: {
+                /** @description Units of sentences and of shown numbers; the server's own when left out */
+                units?: "metric" | "us";
+            };
+            header?: never;
+            path: {
+                /** @description Number of the rig */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RocksMapInBody"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RocksAnswer"];
                 };
             };
             /** @description What went wrong */
