@@ -62,7 +62,9 @@ func TestPolishedIsBestOfTheLattice(t *testing.T) {
 			a, b, before := got.all.front.least(i), want.all.front.least(i), steps.all.front.least(i)
 			t.Logf("%s: %s %.6g on its steps, %.6g polished, %.6g by every value", name, got.s.prefers[i].ch.Name, before, a, b)
 			solved = solved || a < before-1e-4
-			if math.Abs(a-b) > 2e-6*max(1, math.Abs(b)) {
+			// Another rod, or another hole, can come nearer to a middle by less than half of what a place of the lattice makes.
+			half := map[string]float64{"wheelbase": 0.012, "rear pinion angle": 2e-4, "rear anti-squat": 6e-5}[got.s.prefers[i].ch.Name]
+			if math.Abs(a-b) > half+2e-6*max(1, math.Abs(b)) {
 				t.Errorf("%s: best %s is %g, by every value %g", name, got.s.prefers[i].ch.Name, a, b)
 			}
 		}
