@@ -66,8 +66,26 @@ test('search: from nothing to a section, by ticks and forms; each tick is in the
   await aims.getByRole('button', { name: 'Prefer it' }).click();
   await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 7/ })).toBeVisible();
   await expect(aims.getByText('higher is better')).toBeVisible();
-  await aims.getByRole('button', { name: 'Take front share out of what is preferred' }).click();
+  await aims.getByRole('button', { name: /^front share matters more than/ }).click();
   await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 8/ })).toBeVisible();
+  await expect(
+    aims
+      .getByRole('listitem')
+      .filter({ hasText: /is better/ })
+      .first(),
+  ).toContainText('front share');
+  await aims.getByRole('button', { name: 'Take front share out of what is preferred' }).click();
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 9/ })).toBeVisible();
+
+  // A price may be said with its currency, and is told with it; a number that is none is said to be none.
+  await aims.getByLabel('Number').first().fill('pryce');
+  await expect(aims.getByText('no number is called so')).toBeVisible();
+  await aims.getByLabel('Number').first().fill('price');
+  await expect(aims.getByText('Prices are in EUR.')).toBeVisible();
+  await aims.getByLabel('At most').fill('30 EUR');
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 10/ })).toBeVisible();
+  await expect(aims.getByText('at most 30.00 EUR')).toBeVisible();
 
   const rig = (await (await fetch(`${program.url}/api/rigs/${await program.id(bought)}`)).json()) as { text: string };
   expect(rig.text).toContain('rear anti-squat');
@@ -101,6 +119,9 @@ test('search: a build is picked by keyboard, stands on the stage, is opened and 
   };
   const first = answer.builds[0];
   for (const c of first?.changes ?? []) await expect(page.getByRole('rowheader', { name: c.path })).toBeVisible();
+
+  await page.getByRole('button', { name: 'What to buy' }).click();
+  await expect(page.getByText(/^(Together|Nothing: it is all)/)).toBeVisible();
 
   const coming = page.waitForEvent('download');
   await page.getByRole('button', { name: 'Shopping list (CSV)' }).click();
@@ -141,6 +162,7 @@ test('search: stopped and continued; the program is killed in the middle and tak
   );
   await bench(bought, 'search');
   await page.getByRole('button', { name: 'Search', exact: true }).click();
+  await expect(page.getByRole('progressbar')).toBeInViewport();
   await page.getByRole('button', { name: 'Stop', exact: true }).click();
   await expect(page.getByText(/: stopped/)).toBeVisible();
   await page.getByRole('button', { name: 'Continue' }).click();

@@ -107,6 +107,20 @@ try {
     look: 'dark',
     hand: (page) => page.locator('iframe').evaluate((e) => e.closest('.card')?.scrollIntoView({ block: 'start' })),
   });
+  // A search of the demo, to its end: the front, and one build of it on the stage.
+  await picture('search', `#/rig/${portal}/search`, {
+    hand: async (page) => {
+      await page.getByRole('button', { name: /^Search/ }).click();
+      await page.getByRole('heading', { name: 'Builds worth making' }).waitFor({ timeout: 300_000 });
+      await page.locator('.spot').nth(4).locator('circle').last().click();
+      await page
+        .getByRole('heading', { name: 'How sure these numbers are' })
+        .or(page.getByText('How sure these numbers are'))
+        .first()
+        .waitFor();
+      await page.locator('figure').evaluate((e) => e.scrollIntoView({ block: 'start' }));
+    },
+  });
   await picture('dark', `#/rig/${gully}/travel`, {
     look: 'dark',
     hand: (page) => page.getByRole('button', { name: 'swing', exact: true }).click(),

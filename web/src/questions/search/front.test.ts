@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { SearchAnswer, SearchBuild, SearchNumber } from '$lib/api/types';
-import { bandOf, count, fileFor, labels, lasting, points, telling, ticks, tickText } from './front';
+import { axes, bandOf, count, ends, fileFor, labels, lasting, points, telling, ticks, tickText } from './front';
 
 const number = (name: string, value: number): SearchNumber => ({ name, value, unit: 'mm', text: `${value} mm` });
 const build = (...numbers: SearchNumber[]): SearchBuild => ({
@@ -37,6 +37,15 @@ describe('the front', () => {
   it('tells by what is preferred, then by what is wanted, then by what else differs', () => {
     expect(telling(answer)).toEqual(['price', 'wheelbase']);
   });
+  it('plots the two preferred numbers that tell most builds apart', () => {
+    const three = {
+      ...answer,
+      prefers: ['price', 'mass', 'wheelbase'].map((name) => ({ name, way: 'lower' as const })),
+      builds: [1, 2, 3].map((n) => build(number('mass', n), number('wheelbase', 300 + n), number('price', n % 2))),
+    };
+    expect(axes(three, ['price', 'mass', 'wheelbase'])).toEqual(['mass', 'wheelbase']);
+    expect(axes(answer, ['price', 'wheelbase'])).toEqual(['price', 'wheelbase']);
+  });
   it('leaves out builds that lack a number', () => {
     expect(points([...answer.builds, build()], 'wheelbase', 'price')).toEqual([
       { build: 0, x: 300, y: 5 },
@@ -57,6 +66,10 @@ it.each([
   [
     [-3, 12],
     [-5, 0, 5, 10, 15],
+  ],
+  [
+    [0, 2],
+    [0, 1, 2],
   ],
 ])('ticks about %s', (values, want) => {
   const got = ticks(values);
@@ -116,4 +129,13 @@ it('names points where there is room, the picked one always, left of the point a
   expect([...at.keys()].sort()).toEqual([1, 2]);
   expect(at.get(1)).toEqual({ x: 61, y: 93, left: false });
   expect(at.get(2)?.left).toBe(true);
+});
+
+it.each([
+  ['310.6 mm to 311.6 mm', ['310.6 to', '311.6 mm']],
+  ['−0.2° to 8.3°', ['−0.2° to', '8.3°']],
+  ['49.0 % to 51.2 %', ['49.0 to', '51.2 %']],
+  ['as written', ['as written']],
+])('ends of %s', (band, want) => {
+  expect(ends(band)).toEqual(want);
 });

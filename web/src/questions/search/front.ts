@@ -17,18 +17,36 @@ export function differs(answer: SearchAnswer, name: string): boolean {
   return seen.size > 1;
 }
 
-/** What a table of the builds is about: preferred numbers, then wanted ones and others in which they differ. */
+/** What a table of the builds is about: preferred numbers, then wanted ones, what the parts need, and others in which they differ. */
 export function telling(answer: SearchAnswer): string[] {
   const preferred = answer.prefers.map((p) => p.name);
-  const all = [...preferred, ...answer.wants.map((w) => w.name)];
+  const said = answer.wants.filter((w) => w.by !== 'parts');
+  const all = [...preferred, ...said.map((w) => w.name), ...answer.wants.map((w) => w.name)];
   for (const b of answer.builds) all.push(...b.numbers.map((n) => n.name));
   const known = [...new Set(all)].filter((name) => answer.builds.some((b) => numberOf(b.numbers, name)));
   return known.filter((name) => preferred.includes(name) || differs(answer, name));
 }
 
+/** What a plot shows first: of the preferred numbers those two that tell most builds apart, in the order of their importance. */
+export function axes(answer: SearchAnswer, names: string[]): string[] {
+  const told = (name: string): number => new Set(answer.builds.map((b) => numberOf(b.numbers, name)?.text ?? '')).size;
+  const preferred = names.filter((n) => answer.prefers.some((p) => p.name === n));
+  const list = preferred.length > 1 ? preferred : names;
+  const two = list.toSorted((a, b) => told(b) - told(a)).slice(0, 2);
+  return list.filter((n) => two.includes(n));
+}
+
 /** The band of a number as read; empty when there is none. */
 export const bandOf = (build: SearchBuild, name: string): string =>
   build.robust.find((b) => b.name === name)?.text.replace(/(^|\s)-/g, '$1−') ?? '';
+
+/** The two ends of a band, each to stand on a line of its own: "310.6 to", "311.6 mm". */
+export function ends(band: string): string[] {
+  const [from = '', to] = band.split(' to ');
+  if (to === undefined) return [band];
+  const unit = / \S+$/.exec(to)?.[0] ?? '';
+  return [`${unit && from.endsWith(unit) ? from.slice(0, -unit.length) : from} to`, to];
+}
 
 export function points(builds: SearchBuild[], x: string, y: string): Point[] {
   return builds.flatMap((b, build) => {
@@ -38,7 +56,7 @@ export function points(builds: SearchBuild[], x: string, y: string): Point[] {
   });
 }
 
-/** Round ticks about the values, three to six of them: steps of 1, 2 or 5 times a power of ten. */
+/** Round ticks about the values, three to six of them: steps of 1, 2 or 5 times a power of ten; whole numbers about whole values. */
 export function ticks(values: number[]): number[] {
   const lo = Math.min(...values);
   const hi = Math.max(...values);
@@ -46,7 +64,8 @@ export function ticks(values: number[]): number[] {
   const span = hi - lo || Math.abs(hi) * 0.1 || 1;
   const raw = span / 4;
   const power = 10 ** Math.floor(Math.log10(raw));
-  const step = power * ([1, 2, 5, 10].find((k) => k * power >= raw - 1e-12) ?? 10);
+  const even = power * ([1, 2, 5, 10].find((k) => k * power >= raw - 1e-12) ?? 10);
+  const step = values.every(Number.isInteger) ? Math.max(1, even) : even; // there is no half a part
   const from = Math.floor((hi === lo ? lo - step : lo) / step + 1e-9);
   const to = Math.ceil((hi === lo ? hi + step : hi) / step - 1e-9);
   const out: number[] = [];
