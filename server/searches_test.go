@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"net"
 	"net/http"
 	"strings"
 	"testing"
@@ -197,5 +198,34 @@ func TestSearchRun(t *testing.T) {
 	s.do("GET", at, nil).problem(404)
 	if _, err := rig.Parse("patch", []byte(a.Builds[0].Patch)); err != nil {
 		t.Error(err)
+	}
+}
+
+// A database of searches that does not answer keeps nobody from anything else, and is told as what it is.
+func TestSearchesAway(t *testing.T) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := l.Addr().String()
+	l.Close()
+	a, err := runs.ParseAddress("postgres://club:geheim@" + at + "/searches")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := openShopWith(t, Options{Searches: a})
+	id := s.withSearch("bramble-portal.rig.yaml")
+	for _, p := range []Problem{
+		s.do("GET", "/api/rigs/"+id+"/searches", nil).problem(503, "does not answer", at),
+		s.do("POST", "/api/rigs/"+id+"/searches", map[string]any{}).problem(503, "does not answer", at),
+		s.do("POST", "/api/searches/1/stop", nil).problem(503, "does not answer", at),
+	} {
+		if p.Code != string(runs.Away) || strings.Contains(p.Detail, "geheim") {
+			t.Errorf("%+v", p)
+		}
+	}
+	s.do("GET", "/api/rigs/"+id, nil).want(200)
+	if strings.Contains(s.log.String(), "geheim") {
+		t.Error("the password is in the log")
 	}
 }

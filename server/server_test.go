@@ -70,7 +70,10 @@ func demo(t testing.TB) []store.Text {
 	return texts
 }
 
-func openShop(t testing.TB) *shop {
+func openShop(t testing.TB) *shop { return openShopWith(t, Options{}) }
+
+// openShopWith is one whose searches are kept where the options say.
+func openShopWith(t testing.TB, o Options) *shop {
 	t.Helper()
 	s, err := store.Open(context.Background(), t.TempDir(), store.Options{})
 	if err != nil {
@@ -80,7 +83,8 @@ func openShop(t testing.TB) *shop {
 		t.Fatal(err)
 	}
 	log := &lines{}
-	server, err := New(Options{Store: s, Page: testPage, Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug}))})
+	o.Store, o.Page, o.Log = s, testPage, slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug}))
+	server, err := New(o)
 	if err != nil {
 		t.Fatal(err)
 	}
