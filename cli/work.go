@@ -66,7 +66,7 @@ func newWork() *cobra.Command {
 			}
 			level := slog.LevelWarn
 			if verbose {
-				level = slog.LevelInfo
+				level = slog.LevelDebug
 			}
 			return work(background(c), a, processors, c.OutOrStdout(), slog.New(slog.NewTextHandler(c.ErrOrStderr(), &slog.HandlerOptions{Level: level})))
 		},

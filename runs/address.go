@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"net"
 	"net/url"
 	"strings"
@@ -119,7 +120,7 @@ func (a *Address) explained(err error) error {
 		if cause = e.Unwrap().Error(); strings.ContainsRune(cause, '\n') {
 			cause = cause[:strings.IndexByte(cause, '\n')]
 		}
-	} else if errors.Is(err, pgconn.ErrConnClosed) {
+	} else if errors.Is(err, pgconn.ErrConnClosed) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 		cause = "the connection broke"
 	}
 	if cause == "" {

@@ -201,3 +201,31 @@ func TestDatabaseAway(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 }
+
+// A server that ends all connections, as it does when it is restarted, disturbs no run for long.
+func TestConnectionsBroken(t *testing.T) {
+	t.Parallel()
+	at := database(t)
+	b := brisk(book(t, at, counting(5*time.Millisecond)))
+	r, err := b.Begin(t.Context(), wish(30_000))
+	if err != nil {
+		t.Fatal(err)
+	}
+	until(t, b, r.ID, func(r Run) bool { return r.Progress.Evaluated > 5000 })
+	do(t, at, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid()`)
+	id := r.ID
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(20 * time.Millisecond) {
+		if r, err = b.Get(t.Context(), id); err != nil && CodeOf(err) != Away {
+			t.Fatal(err)
+		}
+		if err == nil && r.State == Done {
+			break
+		}
+		if time.Now().After(end) {
+			t.Fatalf("%+v, %v", r, err)
+		}
+	}
+	if c := answered(t, b, id); c.Sum != squares(30_000) {
+		t.Errorf("%+v", c)
+	}
+}

@@ -55,7 +55,7 @@ func openPostgres(ctx context.Context, a *Address) (*base, error) {
 	return &base{
 		db: db, now: `(extract(epoch from clock_timestamp()) * 1000)::bigint`, close: shut,
 		queue: func(w river.Worker[args], log *slog.Logger) (queue, error) {
-			c, err := queueConfig(w, log)
+			c, err := queueConfig(w, slog.New(calm{log.Handler()}))
 			if err != nil {
 				return nil, err
 			}

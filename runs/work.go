@@ -121,6 +121,8 @@ type keeper struct {
 	now   []byte    // progress not yet written down
 	state []byte    // checkpoint not yet written down
 	heard time.Time // when the last change was told
+
+	complained bool // that it cannot be written down, since it last could
 }
 
 func (k *keeper) progress(p search.Progress) {
@@ -188,24 +190,31 @@ func (k *keeper) last(ctx context.Context) {
 	k.now, k.state, k.began = nil, nil, time.Now()
 	k.mu.Unlock()
 	if state != nil {
-		if err := k.b.keep(ctx, k.id, state); err != nil && ctx.Err() == nil {
-			k.b.Log.WarnContext(ctx, "a checkpoint could not be kept; the next one will be tried", "cause", err)
+		if err := k.b.keep(ctx, k.id, state); err != nil {
+			k.complain(ctx, "a checkpoint could not be kept; the next one will be tried", err)
 		}
 	}
 	heard := time.Now()
 	word, err := k.b.beat(ctx, k.id, now, spent)
 	switch {
 	case err != nil:
-		if ctx.Err() == nil {
-			k.b.Log.WarnContext(ctx, "a run's progress could not be kept", "cause", err)
-		}
+		k.complain(ctx, "a run's progress could not be kept", err)
 	case word == stopIt:
 		k.stop(errStopped)
 	case word == lost:
 		k.stop(errLost)
 	default:
+		k.complained = false
 		if k.alone != nil && k.alone.Stop() {
 			k.alone.Reset(k.b.patience - time.Since(heard))
 		}
 	}
+}
+
+// complain logs that something could not be written down, once until it can be again.
+func (k *keeper) complain(ctx context.Context, what string, err error) {
+	if !k.complained && !errors.Is(ctx.Err(), context.Canceled) {
+		k.b.Log.WarnContext(ctx, what, "cause", k.b.Database.explained(err))
+	}
+	k.complained = true
 }
