@@ -179,7 +179,8 @@ func TestDatabaseAway(t *testing.T) {
 		ended <- time.Since(began)
 		return answer, err
 	}))
-	r, err := b.Begin(t.Context(), wish(40_000))
+	b.patience = 1500 * time.Millisecond
+	r, err := b.Begin(t.Context(), wish(60_000))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,7 +198,7 @@ func TestDatabaseAway(t *testing.T) {
 	}
 	release()
 	until(t, b, r.ID, is(Done))
-	if c := answered(t, b, r.ID); c.Sum != squares(40_000) || c.From == 0 {
+	if c := answered(t, b, r.ID); c.Sum != squares(60_000) || c.From == 0 {
 		t.Errorf("%+v", c)
 	}
 }

@@ -94,9 +94,9 @@ func placed(at string, s Setup) Setup {
 
 // brisk has the death of a process found soon.
 func brisk(b *Book) *Book {
-	b.silence, b.pulse = 2*time.Second, 250*time.Millisecond
+	b.silence, b.pulse = 4*time.Second, 250*time.Millisecond // a machine that others share may hold a process up for a while
 	if b.patience > 0 {
-		b.patience = 1500 * time.Millisecond
+		b.patience = 3 * time.Second
 	}
 	return b
 }

@@ -65,7 +65,7 @@ func searching(pause time.Duration) func(ctx context.Context, t Task) ([]byte, e
 		if err != nil {
 			return nil, err
 		}
-		a, err := search.Run(ctx, b, search.Options{Builds: 3, Asked: 40, Resume: t.Resume, Checkpoint: t.Checkpoint, Progress: func(p search.Progress) {
+		a, err := search.Run(ctx, b, search.Options{Builds: 1, Asked: 40, Resume: t.Resume, Checkpoint: t.Checkpoint, Progress: func(p search.Progress) {
 			t.Progress(p)
 			time.Sleep(pause)
 		}})
