@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"errors"
+	"flag"
 	"fmt"
 	"os"
 	"os/exec"
@@ -70,6 +71,10 @@ func TestMain(m *testing.M) {
 			fmt.Println(r.State, r.Progress.Evaluated, err)
 			time.Sleep(100 * time.Millisecond)
 		}
+	}
+	flag.Parse()
+	if err := flag.Set("test.parallel", "6"); err != nil { // they wait for each other's silence more than they work
+		panic(err)
 	}
 	code := m.Run()
 	if began != nil {

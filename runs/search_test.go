@@ -65,7 +65,7 @@ func searching(pause time.Duration) func(ctx context.Context, t Task) ([]byte, e
 		if err != nil {
 			return nil, err
 		}
-		a, err := search.Run(ctx, b, search.Options{Builds: 1, Asked: 40, Resume: t.Resume, Checkpoint: t.Checkpoint, Progress: func(p search.Progress) {
+		a, err := search.Run(ctx, b, search.Options{Builds: 1, Asked: 20, Resume: t.Resume, Checkpoint: t.Checkpoint, Progress: func(p search.Progress) {
 			t.Progress(p)
 			time.Sleep(pause)
 		}})
@@ -92,7 +92,7 @@ var alone = sync.OnceValues(func() ([]byte, error) {
 func child(at string) {
 	list, err := texts()
 	if err == nil {
-		b := brisk(New(placed(at, Setup{Work: searching(30 * time.Millisecond)})))
+		b := brisk(New(placed(at, Setup{Work: searching(60 * time.Millisecond)})))
 		_, err = b.Begin(context.Background(), Wish{Rig: 1, File: demo, Texts: list})
 		for err == nil {
 			var r Run

@@ -3,6 +3,7 @@ package runs
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"lowslung/quantity"
@@ -21,9 +22,14 @@ func Seek(processors int) func(context.Context, Task) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		a, err := search.Run(ctx, b, search.Options{
+		o := search.Options{
 			Builds: t.Options.Builds, Most: t.Options.Most, Units: units, Workers: processors, Progress: t.Progress, Checkpoint: t.Checkpoint, Resume: t.Resume,
-		})
+		}
+		a, err := search.Run(ctx, b, o)
+		if errors.Is(err, search.ErrCheckpoint) { // another version's: what it had found is found again
+			o.Resume = nil
+			a, err = search.Run(ctx, b, o)
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -273,6 +273,26 @@ func undisturbed(t testing.TB, texts map[string]string) search.Answer {
 	return a
 }
 
+// A checkpoint that another version of the search wrote is no reason to fail: the search begins anew.
+func TestForeignCheckpoint(t *testing.T) {
+	t.Parallel()
+	k := Task{File: demo, Texts: small(t, 1), Options: Options{Builds: 2, Units: "metric"}, Resume: []byte(`{"lowslung_search": 999999, "hash": "none"}`),
+		Progress: func(search.Progress) {}, Checkpoint: func([]byte) {}}
+	text, err := Seek(0)(t.Context(), k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got search.Answer
+	if err := json.Unmarshal(text, &got); err != nil {
+		t.Fatal(err)
+	}
+	one, _ := json.Marshal(got)
+	two, _ := json.Marshal(undisturbed(t, k.Texts))
+	if string(one) != string(two) {
+		t.Errorf("begun anew:\n%.1000s\nsearch.Run:\n%.1000s", one, two)
+	}
+}
+
 // How long four searches take with one worker and with two, of one processor each.
 func BenchmarkWorkers(b *testing.B) {
 	for _, n := range []int{1, 2} {

@@ -39,7 +39,7 @@ func Run(ctx context.Context, b *rig.Build, o Options) (Answer, error) {
 	r := &runner{s: s, o: o, all: newTally(s)}
 	if o.Resume != nil {
 		if err := r.resume(o.Resume); err != nil {
-			return Answer{}, err
+			return Answer{}, unfit{err}
 		}
 	}
 	r.adds = s.additions()

@@ -45,6 +45,18 @@ func (r *runner) save() {
 	r.o.Checkpoint(text)
 }
 
+// ErrCheckpoint says that Resume is no checkpoint of this search, or of another version of it: without it the search begins anew.
+var ErrCheckpoint = errors.New("the checkpoint does not fit")
+
+// unfit is an error about a checkpoint, in its own words.
+type unfit struct{ error }
+
+// Is is for errors.Is.
+func (unfit) Is(target error) bool { return target == ErrCheckpoint }
+
+// Unwrap gives the error itself.
+func (e unfit) Unwrap() error { return e.error }
+
 // resume takes a checkpoint up again.
 func (r *runner) resume(text []byte) error {
 	st := state{Tally: newTally(r.s)}
