@@ -131,8 +131,9 @@ func (p *parts) text(at Point, turn float64, a Anchor, s string) {
 	p.out = append(p.out, Item{Layer: p.layer, Text: &Text{At: at, S: s, Size: p.size, Anchor: a, Turn: turn, Back: true}})
 }
 
-func (p *parts) linear(m *Dim) {
-	along := m.B.Minus(m.A).Unit()
+// line is the dimension line of a length: which way it runs, and its ends beside A and B.
+func (m *Dim) line() (along, a, b Point) {
+	along = m.B.Minus(m.A).Unit()
 	switch m.Kind {
 	case Across:
 		along = Pt(math.Cos(m.turn), math.Sin(m.turn))
@@ -158,8 +159,12 @@ func (p *parts) linear(m *Dim) {
 		}
 	}
 	// Off is measured from A; B's extension line is longer or shorter by how much further it lies.
-	a := m.A.Plus(out.Times(off))
-	b := a.Plus(along.Times(m.B.Minus(m.A).dot(along)))
+	a = m.A.Plus(out.Times(off))
+	return along, a, a.Plus(along.Times(m.B.Minus(m.A).dot(along)))
+}
+
+func (p *parts) linear(m *Dim) {
+	along, a, b := m.line()
 	for _, e := range [][2]Point{{m.A, a}, {m.B, b}} {
 		way := e[1].Minus(e[0])
 		if n := way.Norm(); n > extGap {

@@ -7,14 +7,29 @@ import (
 )
 
 // DXF is the drawing as an R12 file (AC1009), millimetres, for laser, mill and drawing program. Lines, arcs and circles stay what they are; curves become
-// polylines that miss them by at most 0.005 mm. Fillings are left out but for arrow heads, and so is clipping. Layer names are written in the
+// polylines that miss them by at most 0.005 mm. Lengths, radii and diameters are dimensions, each with its picture in a block, so that a program that cannot draw
+// them shows them as they are on paper; angles are lines and words. Fillings are left out but for arrow heads, and so is clipping. Layer names are written in the
 // letters that R12 allows.
 func DXF(d *Drawing) []byte {
 	w := dxf{names: layerNames(d)}
 	w.head(d)
+	w.blocks(d)
 	w.tag(0, "SECTION")
 	w.tag(2, "ENTITIES")
-	d.flat(w.item)
+	n := 0
+	for k := range d.Items {
+		i := &d.Items[k]
+		switch {
+		case i.Dim != nil && i.Dim.Kind != Angle:
+			n++
+			w.on(i.Layer)
+			w.dimension(i.Dim, n)
+		case i.Dim != nil:
+			w.drawn(i)
+		default:
+			w.item(i)
+		}
+	}
 	w.tag(0, "ENDSEC")
 	w.tag(0, "EOF")
 	return []byte(w.b.String())
@@ -131,6 +146,13 @@ func (w *dxf) head(d *Drawing) {
 	w.tag(3, "txt")
 	w.tag(4, "")
 	w.tag(0, "ENDTAB")
+	w.tag(0, "TABLE")
+	w.tag(2, "DIMSTYLE")
+	w.tag(70, 1)
+	w.tag(0, "DIMSTYLE")
+	w.tag(2, "STANDARD")
+	w.tag(70, 0)
+	w.tag(0, "ENDTAB")
 	w.tag(0, "ENDSEC")
 }
 
@@ -183,13 +205,91 @@ func (w *dxf) start(kind, line string) {
 	}
 }
 
-func (w *dxf) item(i *Item) {
+// on chooses a layer of the drawing.
+func (w *dxf) on(layer string) {
 	w.layer = "0"
 	for _, n := range w.names {
-		if n.ours == i.Layer {
+		if n.ours == layer {
 			w.layer = n.theirs
 		}
 	}
+}
+
+// drawn writes a dimension as lines and words.
+func (w *dxf) drawn(i *Item) {
+	parts := i.Dim.Parts(i.Layer)
+	for k := range parts {
+		w.item(&parts[k])
+	}
+}
+
+// blocks holds the pictures of the dimensions, *D1 and on.
+func (w *dxf) blocks(d *Drawing) {
+	w.tag(0, "SECTION")
+	w.tag(2, "BLOCKS")
+	n := 0
+	for k := range d.Items {
+		i := &d.Items[k]
+		if i.Dim == nil || i.Dim.Kind == Angle {
+			continue
+		}
+		n++
+		w.tag(0, "BLOCK")
+		w.tag(8, "0")
+		w.tag(2, fmt.Sprintf("*D%d", n))
+		w.tag(70, 1) // has no name of its own
+		w.point(10, Pt(0, 0))
+		w.tag(3, fmt.Sprintf("*D%d", n))
+		w.tag(1, "")
+		w.drawn(i)
+		w.tag(0, "ENDBLK")
+		w.tag(8, "0")
+	}
+	w.tag(0, "ENDSEC")
+}
+
+// dimension is a length, radius or diameter whose picture is block n. Its points are those of the format: 13 and 14 what is measured between, 10 the dimension line's end there;
+// of a radius 10 the middle and 15 the rim, of a diameter 15 the rim and 10 the point across from it.
+func (w *dxf) dimension(m *Dim, n int) {
+	w.start("DIMENSION", "")
+	w.tag(2, fmt.Sprintf("*D%d", n))
+	label := Point{}
+	for _, p := range m.Parts("") {
+		if p.Text != nil {
+			b := p.Text.Bounds()
+			label = b.Min.Plus(b.Max).Times(0.5)
+		}
+	}
+	switch m.Kind {
+	case Radius:
+		w.point(10, m.A)
+		w.point(11, label)
+		w.tag(70, 4)
+		w.tag(1, dxfText(Clean(m.Label())))
+		w.point(15, m.B)
+		w.tag(40, 0.0)
+	case Diameter:
+		w.point(10, m.A.Times(2).Minus(m.B))
+		w.point(11, label)
+		w.tag(70, 3)
+		w.tag(1, dxfText(Clean(m.Label())))
+		w.point(15, m.B)
+		w.tag(40, 0.0)
+	default:
+		along, _, b := m.line()
+		w.point(10, b)
+		w.point(11, label)
+		w.tag(70, 0)
+		w.tag(1, dxfText(Clean(m.Label())))
+		w.point(13, m.A)
+		w.point(14, m.B)
+		w.tag(50, degrees(math.Atan2(along.Y, along.X)))
+	}
+	w.tag(3, "STANDARD")
+}
+
+func (w *dxf) item(i *Item) {
+	w.on(i.Layer)
 	if i.Text != nil {
 		w.text(i.Text)
 		return

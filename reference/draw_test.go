@@ -160,6 +160,46 @@ func TestDXFReadByEzdxf(t *testing.T) {
 	}
 }
 
+// Lengths, radii and diameters are dimensions whose measure, by ezdxf from their points, is what was drawn; the text is what they say, and the audit finds nothing. Angles are lines.
+func TestDXFDimensions(t *testing.T) {
+	d := draw.New("lengths", 200, 100)
+	list := []struct {
+		dim  draw.Dim
+		long float64 // mm on the sheet, by hand
+		text string
+	}{
+		{draw.Dim{A: draw.Pt(10, 10), B: draw.Pt(40, 50), Off: 6}, 50, "50"}, // 30, 40, 50
+		{draw.Dim{Kind: draw.Across, A: draw.Pt(60, 20), B: draw.Pt(81, 47), Off: 9}, 21, "21"},
+		{draw.Dim{Kind: draw.Across, A: draw.Pt(81, 20), B: draw.Pt(60, 47), Off: -9, Scale: 0.5}, 21, "42"}, // at 1:2
+		{draw.Dim{Kind: draw.Upright, A: draw.Pt(100, 20), B: draw.Pt(90, 52), Off: 7, Text: "32 or so"}, 32, "32 or so"},
+		{draw.Dim{Kind: draw.Radius, A: draw.Pt(130, 50), B: draw.Pt(136, 58)}, 10, "R 10"}, // 6, 8, 10
+		{draw.Dim{Kind: draw.Diameter, A: draw.Pt(160, 50), B: draw.Pt(163, 54)}, 10, "%%c 10"},
+	}
+	d.Layer("dimensions", "Dimensions", draw.Black)
+	for i := range list {
+		d.Measure("dimensions", list[i].dim)
+	}
+	d.Measure("dimensions", draw.Dim{Kind: draw.Angle, At: draw.Pt(180, 20), A: draw.Pt(190, 20), B: draw.Pt(180, 30), Off: 12})
+	got := readDXF(t, draw.DXF(d))
+	if len(got.Errors)+len(got.Fixes) > 0 {
+		t.Errorf("the audit complains: %v %v", got.Errors, got.Fixes)
+	}
+	n, drawn := 0, 0
+	for _, e := range got.Entities {
+		if e.Kind != "DIMENSION" {
+			drawn++
+			continue
+		}
+		if n < len(list) && (math.Abs(e.Length-list[n].long) > 1e-4 || e.Text != list[n].text) {
+			t.Errorf("dimension %d measures %.6f mm and says %q, want %g and %q", n, e.Length, e.Text, list[n].long, list[n].text)
+		}
+		n++
+	}
+	if n != len(list) || drawn < 6*len(list) {
+		t.Errorf("%d dimensions with %d lines, arrows and words, want %d dimensions", n, drawn, len(list))
+	}
+}
+
 type dxfFile struct {
 	Version               string
 	Units                 int

@@ -15,11 +15,23 @@ out = {
     "layers": [layer.dxf.name for layer in doc.layers],
     "entities": [],
 }
-for e in doc.modelspace():
+
+def flattened():
+    """Everything on the sheet; of a dimension itself, and then what its picture is made of."""
+    for e in doc.modelspace():
+        yield e
+        if e.dxftype() == "DIMENSION":
+            yield from e.virtual_entities()
+
+
+for e in flattened():
     row = {"kind": e.dxftype(), "layer": e.dxf.layer, "text": "", "length": 0.0, "box": []}
     if e.dxftype() == "TEXT":
         row["text"] = e.plain_text()
         row["length"] = e.dxf.height
+    elif e.dxftype() == "DIMENSION":
+        row["text"] = e.dxf.text
+        row["length"] = float(e.get_measurement())
     elif e.dxftype() in ("LINE", "CIRCLE", "ARC", "POLYLINE"):
         points = list(path.make_path(e).flattening(1e-4, segments=64))
         row["length"] = sum(a.distance(b) for a, b in zip(points, points[1:]))
