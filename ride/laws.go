@@ -195,6 +195,3 @@ func (x *AxleLaws) Point(a solid.Vec) (at solid.Vec, d [2]solid.Vec) {
 	}
 	return at, d
 }
-
-// Hardness is the rate of what stops dead, N/mm.
-func (l *Laws) Hardness() float64 { return l.mc.hard }

@@ -51,7 +51,7 @@ type contact struct {
 	f1, f2, load             float64
 }
 
-// point fills a contact's rows for a point q of the chassis frame that moves with d per unit of an axle's heave and roll.
+// rows fills a contact's rows for a point q of the chassis frame that moves with d per unit of an axle's heave and roll.
 func (c *contact) rows(q solid.Vec, e int, d *[2]solid.Vec) {
 	for _, one := range []struct {
 		t solid.Vec

@@ -46,7 +46,7 @@ func one(s ...stone) group { return group{stones: s} }
 
 func ground() group { return one(level) }
 
-// step up of height h at x, mm.
+// shelf is a step up of height h at x, mm.
 func shelf(x, h float64) group {
 	return one(block(solid.Vec{X: x + 1500, Z: h - 200}, solid.Vec{X: 3000, Y: 2 * track, Z: 400}, solid.Identity, 2))
 }
@@ -93,14 +93,13 @@ func boulders(size float64, seed uint64) course {
 	for i := range rows {
 		for k := range across {
 			x := 60 + (float64(i)+0.5+0.6*(rng.Float64()-0.5))*garden/rows
-			y := (float64(k)-2+0.5*float64(i%2)-0.25+0.5*(rng.Float64()-0.5))*110 + 0
+			y := (float64(k)-2+0.5*float64(i%2)-0.25+0.5*(rng.Float64()-0.5))*110
 			share := 0.4 + 0.6*rng.Float64()
 			flat := 0.6 + 0.5*rng.Float64()
 			r := solid.Turned((rng.Float64()-0.5)*50*deg, (rng.Float64()-0.5)*50*deg, rng.Float64()*360*deg)
 			h := size * share
-			half := h // wide as twice its height out of the ground
-			full := solid.Vec{X: 2 * half, Y: 2 * half * flat, Z: 2 * half}
-			t = append(t, one(block(solid.Vec{X: x, Y: y}, full.Scale(0.8), r, 0.25*half)))
+			full := solid.Vec{X: 2 * h, Y: 2 * h * flat, Z: 2 * h} // half of it is in the ground
+			t = append(t, one(block(solid.Vec{X: x, Y: y}, full.Scale(0.8), r, 0.25*h)))
 		}
 	}
 	return course{t, 0, 2, 60 + garden + 60}
