@@ -93,7 +93,7 @@ func boulders(size float64, seed uint64) course {
 	for i := range rows {
 		for k := range across {
 			x := 60 + (float64(i)+0.5+0.6*(rng.Float64()-0.5))*garden/rows
-			y := (float64(k)-2+0.5*float64(i%2)-0.25+0.5*(rng.Float64()-0.5))*110
+			y := (float64(k) - 2 + 0.5*float64(i%2) - 0.25 + 0.5*(rng.Float64()-0.5)) * 110
 			share := 0.4 + 0.6*rng.Float64()
 			flat := 0.6 + 0.5*rng.Float64()
 			r := solid.Turned((rng.Float64()-0.5)*50*deg, (rng.Float64()-0.5)*50*deg, rng.Float64()*360*deg)
