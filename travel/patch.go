@@ -50,32 +50,16 @@ func (c *patch) even(p Pose, groups [][]int) bool {
 	if p.Roll != 0 || math.Abs(p.Y) > 1e-9 || math.Abs(p.Steer) > 1e-11 {
 		return false
 	}
-	var rows [2]int
-	n := 0
-	var seen [4]bool
-	for i := range 4 {
-		if seen[i] {
-			continue
-		}
-		twin := -1
-		for j := i + 1; j < 4; j++ {
-			l := c.link
-			if !seen[j] && l.cx[i] == l.cx[j] && l.cy[i] == -l.cy[j] && l.cz[i] == l.cz[j] && l.ax[i] == l.ax[j] && l.ay[i] == -l.ay[j] && l.az[i] == l.az[j] && l.half[i] == l.half[j] {
-				twin = j
-				break
-			}
-		}
-		if twin < 0 || n == 2 {
-			return false
-		}
-		for _, g := range groups {
-			if slices.Contains(g, i) != slices.Contains(g, twin) {
+	rows, twins, ok := c.link.pairs()
+	if !ok {
+		return false
+	}
+	for _, g := range groups {
+		for n, i := range rows {
+			if slices.Contains(g, i) != slices.Contains(g, twins[n]) {
 				return false
 			}
 		}
-		seen[i], seen[twin] = true, true
-		rows[n] = i
-		n++
 	}
 	a, b := c.sys.J[rows[0]], c.sys.J[rows[1]]
 	d := a[0]*b[3] - a[3]*b[0]

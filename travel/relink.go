@@ -67,6 +67,9 @@ func (mv *Mover) Settle() (ok bool) {
 
 // SettleFrom is Settle when the design pose is about where guess says.
 func (mv *Mover) SettleFrom(guess Pose) (ok bool) {
+	if mv.settleFlat(guess) {
+		return true
+	}
 	if mv.Solved && mv.hasSet() {
 		mv.stepTo(guess.Z, 0)
 		mv.solver.Start(mv.at)
@@ -80,6 +83,8 @@ type Walk struct {
 	lost     []bool   // the column is off its chain
 	grid     [][4]float64
 	there    []bool
+	old      [][4]float64 // the grid gone over before, of a linkage that may be much like this one
+	was      []bool
 }
 
 // Over goes over a grid of heave, mm, and roll, rad, against the design pose, as Grid does and to the same poses: each is started from
@@ -95,12 +100,16 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 	if len(w.col) < nr {
 		w.col, w.mid, w.lost = make([]Solver, nr), make([]Solver, nr), make([]bool, nr)
 	}
-	if len(w.grid) < nh*nr {
+	if len(w.grid) != nh*nr {
 		w.grid, w.there = make([][4]float64, nh*nr), make([]bool, nh*nr)
+		w.old, w.was = make([][4]float64, nh*nr), make([]bool, nh*nr)
 	}
+	w.old, w.grid = w.grid, w.old
+	w.was, w.there = w.there, w.was
 	mh, mr := NearestZero(heaves), NearestZero(rolls)
-	clear(w.there[:nh*nr])
+	clear(w.there)
 	z0 := mv.Design.Z
+	how, flat := mv.flat()
 	for pass := range 2 {
 		from, to, by := mh, nh, 1
 		if pass == 1 {
@@ -123,7 +132,16 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 					in = k + 1
 				}
 				open := k == mr || w.there[i*nr+in]
-				ok := open && !w.lost[k] && w.chain(mv, s, i, k, nr, by, z)
+				ok := false
+				switch {
+				case !open:
+				case w.lost[k]:
+					ok = i == mh && k != mr && w.like(mv, s, i*nr+k, i*nr+in, z, rolls[k])
+				case flat && rolls[k] == 0:
+					ok = w.chain(mv, s, i, k, nr, by, z, &how)
+				default:
+					ok = w.chain(mv, s, i, k, nr, by, z, nil)
+				}
 				if open && !ok {
 					ok = mv.across(w, i, k, mh, mr, nr, by, heaves, rolls)
 				}
@@ -188,36 +206,65 @@ func (mv *Mover) slowOver(heaves, rolls []float64, visit func(i, k int, s *Solve
 // of first to fifth order, less the last value itself.
 var ahead = [5][6]float64{{1, -1}, {2, -3, 1}, {3, -6, 4, -1}, {4, -10, 10, -5, 1}, {5, -15, 20, -15, 6, -1}}
 
-// chain goes on along heave in one column, from where the poses before lead to.
-func (w *Walk) chain(mv *Mover, s *Solver, i, k, nr, by int, z float64) bool {
-	at := func(n int) (*[4]float64, bool) {
-		j := (i-n*by)*nr + k
-		if j < 0 || j >= len(w.there) || !w.there[j] {
-			return nil, false
-		}
-		return &w.grid[j], true
-	}
+// chain goes on along heave in one column, from where the poses before lead to; where those are few, from where the linkage gone over last was there.
+// Flat is how a flat pose moves, nil when it is none.
+func (w *Walk) chain(mv *Mover, s *Solver, i, k, nr, by int, z float64, flat *flatly) bool {
 	before := s.pose
-	var last [len(ahead) + 1]*[4]float64
-	n := 0
-	for n < len(last) {
-		p, ok := at(n + 1)
-		if !ok {
+	n, j := 0, i*nr+k
+	for n < len(ahead)+1 {
+		at := j - (n+1)*by*nr
+		if at < 0 || at >= len(w.there) || !w.there[at] {
 			break
 		}
-		last[n] = p
 		n++
 	}
-	if n > 1 {
-		var d [4]float64
-		for k, c := range ahead[n-2][:n] {
+	var d [4]float64
+	switch prev := j - by*nr; {
+	case n == len(ahead)+1: // written out: this is where the time goes
+		a, b, c, e, f, g := &w.grid[prev], &w.grid[prev-by*nr], &w.grid[prev-2*by*nr], &w.grid[prev-3*by*nr], &w.grid[prev-4*by*nr], &w.grid[prev-5*by*nr]
+		for m := range d {
+			d[m] = 5*a[m] - 15*b[m] + 20*c[m] - 15*e[m] + 6*f[m] - g[m]
+		}
+	case n > 0 && n < 4 && w.was[j] && w.was[prev]:
+		for m := range d {
+			d[m] = w.old[j][m] - w.old[prev][m]
+		}
+	case n > 1:
+		for q, c := range ahead[n-2][:n] {
+			at := &w.grid[prev-q*by*nr]
 			for m := range d {
-				d[m] += c * last[k][m]
+				d[m] += c * at[m]
 			}
 		}
+	}
+	if flat != nil {
+		s.pose.X += d[0]
+		s.pose.Spin += d[3]
+		s.st, s.ct = advance(s.st, s.ct, d[3])
+		if s.solveFlat(z, flat) == Reached {
+			return s.det*mv.sign > mv.least && !leaps(before, s.pose)
+		}
+		s.Start(before)
+	} else {
 		s.nudge(d)
 	}
 	return s.Solve(z, s.pose.Roll) == Reached && s.det*mv.sign > mv.least && !leaps(before, s.pose)
+}
+
+// like starts a column at the design height: from its neighbour nearer the middle, moved as the linkage gone over last was.
+func (w *Walk) like(mv *Mover, s *Solver, j, in int, z, roll float64) bool {
+	if !w.was[j] || !w.was[in] || !w.there[in] {
+		return false
+	}
+	p := Pose{Z: z, Roll: roll}
+	to := [4]*float64{&p.X, &p.Y, &p.Steer, &p.Spin}
+	for m, v := range to {
+		*v = w.grid[in][m] + w.old[j][m] - w.old[in][m]
+	}
+	near := Pose{X: w.grid[in][0], Y: w.grid[in][1], Steer: w.grid[in][2], Spin: w.grid[in][3]}
+	*s = NewSolver(mv.four, p)
+	s.most = mv.steps
+	return s.Solve(z, roll) == Reached && s.det*mv.sign > mv.least && !leaps(near, s.pose)
 }
 
 // across reaches a pose as Grid does: along heave at the roll nearest zero, and from there in roll.

@@ -167,7 +167,9 @@ func (mv *Mover) hasSet() bool {
 
 // wantSet wants the shocks at their set lengths.
 func (mv *Mover) wantSet() {
-	mv.want = make([]float64, len(mv.Model.Shocks))
+	if len(mv.want) != len(mv.Model.Shocks) {
+		mv.want = make([]float64, len(mv.Model.Shocks))
+	}
 	for i := range mv.want {
 		mv.want[i] = mv.Model.Shocks[i].Set
 	}
