@@ -32,14 +32,12 @@ type flatly struct {
 	sign float64
 }
 
-// flat says that the mover's axle stands flat, and how it moves then.
-func (mv *Mover) flat() (f flatly, ok bool) { return mv.flatAt(&mv.Design) }
-
-func (mv *Mover) flatAt(p *Pose) (f flatly, ok bool) {
+// flat says that an axle on these links stands flat at a pose, and how it moves then.
+func (l *Linkage) flat(p *Pose) (f flatly, ok bool) {
 	if p.Roll != 0 || math.Abs(p.Y) > 1e-9 || math.Abs(p.Steer) > 1e-11 {
 		return f, false
 	}
-	rows, twins, ok := mv.four.pairs()
+	rows, twins, ok := l.pairs()
 	order := [4]int{rows[0], twins[0], rows[1], twins[1]}
 	f = flatly{i: rows[0], k: rows[1], sign: -1}
 	for a := range order {
@@ -101,7 +99,7 @@ func (mv *Mover) settleFlat(guess Pose) bool {
 	if !mv.Solved || mv.four == nil {
 		return false
 	}
-	f, ok := mv.flatAt(&guess)
+	f, ok := mv.four.flat(&guess)
 	if !ok {
 		return false
 	}

@@ -17,7 +17,7 @@ func TestFlatIsSolve(t *testing.T) {
 			if !mv.Solved || !mv.Settle() || mv.four == nil {
 				continue
 			}
-			how, ok := mv.flat()
+			how, ok := mv.four.flat(&mv.Design)
 			if !ok {
 				continue
 			}
@@ -28,9 +28,7 @@ func TestFlatIsSolve(t *testing.T) {
 					for _, v := range []*[4]float64{&l.cx, &l.cy, &l.cz, &l.ax, &l.ay, &l.az, &l.half} {
 						v[1], v[2] = v[2], v[1]
 					}
-					other := *mv
-					other.four = &l
-					if how, ok = other.flat(); !ok {
+					if how, ok = l.flat(&mv.Design); !ok {
 						t.Fatalf("%s, %s: not flat in another order", name, end)
 					}
 				}

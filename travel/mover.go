@@ -117,14 +117,24 @@ func (mv *Mover) close() bool {
 	}
 	pose, t, step := start, 0.0, 0.25
 	var sign float64
+	on := NewLinkage(from, to, want)
+	f, flat := on.flat(&pose)
+	s := NewSolver(on, pose)
+	s.most = mv.steps
 	for t < 1 {
 		next := min(1, t+step)
 		for i := range mid {
 			mid[i] = have[i] + next*(want[i]-have[i])
+			on.half[i] = mid[i] * mid[i] / 2
 		}
-		s := NewSolver(NewLinkage(from, to, mid), pose)
-		s.most = mv.steps
-		ok := s.Solve(start.Z, 0) == Reached && !leaps(pose, s.Pose()) && s.wellPosed()
+		s.Start(pose)
+		status := Lost
+		if flat {
+			status = s.solveFlat(start.Z, &f)
+		} else {
+			status = s.Solve(start.Z, 0)
+		}
+		ok := status == Reached && !leaps(pose, s.Pose()) && s.wellPosed()
 		if ok && sign != 0 && s.det*sign < 0 {
 			ok = false
 		}
@@ -138,8 +148,11 @@ func (mv *Mover) close() bool {
 		pose, t = s.Pose(), next
 		step = min(0.25, 2*step)
 	}
-	mv.four = NewLinkage(from, to, want)
-	mv.solver = NewSolver(mv.four, pose)
+	for i, v := range want {
+		on.half[i] = v * v / 2
+	}
+	mv.four = on
+	mv.solver = NewSolver(on, pose)
 	mv.solver.most = mv.steps
 	mv.sign = sign
 	mv.at = pose

@@ -109,7 +109,7 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 	mh, mr := NearestZero(heaves), NearestZero(rolls)
 	clear(w.there)
 	z0 := mv.Design.Z
-	how, flat := mv.flat()
+	how, flat := mv.four.flat(&mv.Design)
 	for pass := range 2 {
 		from, to, by := mh, nh, 1
 		if pass == 1 {
