@@ -48,7 +48,9 @@ type bench struct {
 	moment solid.Vec // kg·mm of them in the axle frame
 	swing  []swinging
 	joints []widest
-	in     []bool // pose of the grid within the shocks' stroke
+	plain  []bool    // of each shock: from the chassis to the axle
+	room   []float64 // for swings of records to come
+	in     []bool    // pose of the grid within the shocks' stroke
 }
 
 type swinging struct {
@@ -256,6 +258,11 @@ func (b *bench) travel(r *record) {
 	}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	shaft := math.Inf(1)
+	b.plain = b.plain[:0]
+	for _, j := range b.shocks {
+		s := &b.m.Shocks[j]
+		b.plain = append(b.plain, s.Top.Link < 0 && s.Bottom.Link < 0 && s.Top.Carrier == solid.OnChassis && s.Bottom.Carrier != solid.OnChassis)
+	}
 	b.joints = b.joints[:0]
 	for range b.shafts {
 		b.joints = append(b.joints, widest{measure: -1})
@@ -276,11 +283,21 @@ func (b *bench) travel(r *record) {
 		}
 		turn, at := s.Turn(), s.Origin()
 		z := turn[6]*a.PinionAxis.X + turn[7]*a.PinionAxis.Y + turn[8]*a.PinionAxis.Z
-		lo, hi = min(lo, z), max(hi, z)
+		if z < lo {
+			lo = z
+		}
+		if z > hi {
+			hi = z
+		}
 		in := true
-		for _, j := range b.shocks {
+		for n, j := range b.shocks {
 			sh := &b.m.Shocks[j]
-			length := b.shockLength(sh, &turn, at)
+			length := 0.0
+			if b.plain[n] {
+				length = turn.Mul(sh.Bottom.At).Add(at).Sub(sh.Top.At).Norm()
+			} else {
+				length = b.shockLength(sh, &turn, at)
+			}
 			if sh.Closed > 0 && length-sh.Closed < -inStroke || sh.Open > 0 && sh.Open-length < -inStroke {
 				in = false
 				break
@@ -336,7 +353,10 @@ func (b *bench) travel(r *record) {
 			}
 		}
 	}
-	r.swings = make([]float64, 2*len(b.links))
+	if n := 2 * len(b.links); len(b.room) < n {
+		b.room = make([]float64, 256*n)
+	}
+	r.swings, b.room = b.room[:2*len(b.links):2*len(b.links)], b.room[2*len(b.links):]
 	for j := range r.swings {
 		r.swings[j] = -1
 	}

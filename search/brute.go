@@ -26,8 +26,9 @@ func (s *space) singles(f *frame, end solid.End, from, to int64) []single {
 	for i := range sizes {
 		sizes[i] = len(ax.parts[i].variants)
 	}
-	var out []single
-	for n := from; n < min(to, ax.variants); n++ {
+	to = min(to, ax.variants)
+	out := make([]single, 0, max(0, to-from))
+	for n := from; n < to; n++ {
 		out = append(out, b.single(ax, split(n, sizes)))
 	}
 	return out

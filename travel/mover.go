@@ -178,8 +178,8 @@ func (s *Solver) wellPosed() bool {
 }
 
 func leaps(a, b Pose) bool {
-	return math.Abs(a.Spin-b.Spin) > leapSpin || math.Abs(a.Steer-b.Steer) > leapSpin ||
-		math.Abs(a.X-b.X) > leapShift || math.Abs(a.Y-b.Y) > leapShift
+	far := func(d, most float64) bool { return d > most || d < -most }
+	return far(a.Spin-b.Spin, leapSpin) || far(a.Steer-b.Steer, leapSpin) || far(a.X-b.X, leapShift) || far(a.Y-b.Y, leapShift)
 }
 
 // To moves the axle to heave z, mm, and roll φ, rad, in as many steps as it takes to stay in the same assembly mode. When

@@ -81,6 +81,7 @@ func (mv *Mover) SettleFrom(guess Pose) (ok bool) {
 type Walk struct {
 	col, mid []Solver // of each roll, at the heave visited last and at the middle heave
 	lost     []bool   // the column is off its chain
+	run      []int    // poses of it in a row, up to the last, and no more than are of use
 	grid     [][4]float64
 	there    []bool
 	old      [][4]float64 // the grid gone over before, of a linkage that may be much like this one
@@ -98,7 +99,7 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 		return
 	}
 	if len(w.col) < nr {
-		w.col, w.mid, w.lost = make([]Solver, nr), make([]Solver, nr), make([]bool, nr)
+		w.col, w.mid, w.lost, w.run = make([]Solver, nr), make([]Solver, nr), make([]bool, nr), make([]int, nr)
 	}
 	if len(w.grid) != nh*nr {
 		w.grid, w.there = make([][4]float64, nh*nr), make([]bool, nh*nr)
@@ -118,6 +119,10 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 		}
 		for k := range nr {
 			w.lost[k] = pass == 0 || !w.there[mh*nr+k]
+			w.run[k] = 0
+			for pass == 1 && w.run[k] < len(ahead)+1 && mh+w.run[k] < nh && w.there[(mh+w.run[k])*nr+k] {
+				w.run[k]++
+			}
 		}
 		for i := from; i != to; i += by {
 			z := z0 + heaves[i]
@@ -145,8 +150,11 @@ func (mv *Mover) Over(heaves, rolls []float64, w *Walk, visit func(i, k int, s *
 				if open && !ok {
 					ok = mv.across(w, i, k, mh, mr, nr, by, heaves, rolls)
 				}
-				w.lost[k] = !ok
+				if w.lost[k] = !ok; !ok {
+					w.run[k] = 0
+				}
 				if ok {
+					w.run[k] = min(w.run[k]+1, len(ahead)+1)
 					w.there[i*nr+k] = true
 					w.grid[i*nr+k] = [4]float64{s.pose.X, s.pose.Y, s.pose.Steer, s.pose.Spin}
 				} else {
@@ -210,14 +218,7 @@ var ahead = [5][6]float64{{1, -1}, {2, -3, 1}, {3, -6, 4, -1}, {4, -10, 10, -5, 
 // Flat is how a flat pose moves, nil when it is none.
 func (w *Walk) chain(mv *Mover, s *Solver, i, k, nr, by int, z float64, flat *flatly) bool {
 	before := s.pose
-	n, j := 0, i*nr+k
-	for n < len(ahead)+1 {
-		at := j - (n+1)*by*nr
-		if at < 0 || at >= len(w.there) || !w.there[at] {
-			break
-		}
-		n++
-	}
+	n, j := w.run[k], i*nr+k
 	var d [4]float64
 	switch prev := j - by*nr; {
 	case n == len(ahead)+1: // written out: this is where the time goes
