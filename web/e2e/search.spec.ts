@@ -83,6 +83,7 @@ test('search: from nothing to a section, by ticks and forms; each tick is in the
   await aims.getByLabel('Number').first().fill('price');
   await expect(aims.getByText('Prices are in EUR.')).toBeVisible();
   await aims.getByLabel('At most').fill('30 EUR');
+  await expect(aims.getByRole('button', { name: 'Want it' })).toBeEnabled();
   await page.keyboard.press('Enter');
   await expect(page.getByRole('status').filter({ hasText: /^Saved, revision 10/ })).toBeVisible();
   await expect(aims.getByText('at most 30.00 EUR')).toBeVisible();
