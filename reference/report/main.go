@@ -96,7 +96,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./rocks", "./store", "./sheet", "./shop", "./export", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./rocks", "./bench", "./store", "./sheet", "./shop", "./export", "./reference")
 	if err != nil {
 		return err
 	}
@@ -145,7 +145,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkBench|BenchmarkTemplates|BenchmarkSciPyBuilds|BenchmarkExport|BenchmarkPrints|BenchmarkSteps|BenchmarkSheetHTML|BenchmarkSheetPDF)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkRun|BenchmarkBench|BenchmarkTemplates|BenchmarkSciPyBuilds|BenchmarkExport|BenchmarkPrints|BenchmarkSteps|BenchmarkSheetHTML|BenchmarkSheetPDF)$"
 	return measure(nil, names, packages...)
 }
 
