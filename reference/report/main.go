@@ -96,7 +96,7 @@ func run() error {
 		return fmt.Errorf("found no %s here, expected to be run from the top of the checkout", demo)
 	}
 	fmt.Fprintln(os.Stderr, "Running each benchmark "+count+" times; this takes a minute or two.")
-	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./rocks", "./bench", "./store", "./sheet", "./shop", "./export", "./reference")
+	got, cpu, err := benchmarks("./travel", "./ride", "./drive", "./rocks", "./store", "./sheet", "./shop", "./export", "./reference")
 	if err != nil {
 		return err
 	}
