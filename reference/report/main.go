@@ -145,7 +145,7 @@ func run() error {
 
 // benchmarks runs those of the packages and collects every metric: name → unit → one value a run.
 func benchmarks(packages ...string) (map[string]map[string][]float64, string, error) {
-	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkRun|BenchmarkBench|BenchmarkTemplates|BenchmarkSciPyBuilds|BenchmarkExport|BenchmarkPrints|BenchmarkSteps|BenchmarkSheetHTML|BenchmarkSheetPDF)$"
+	names := "^(BenchmarkStance|BenchmarkTilt|BenchmarkPoseWarm|BenchmarkPoseCold|BenchmarkBatchWarm|BenchmarkSciPySweep|BenchmarkCSweep|BenchmarkGrid41|BenchmarkLoadAndResolve|BenchmarkItemSearch|BenchmarkItemImport|BenchmarkItemWeigh|BenchmarkPinions|BenchmarkRun|BenchmarkClimbs|BenchmarkMapRun|BenchmarkBench|BenchmarkTemplates|BenchmarkSciPyBuilds|BenchmarkExport|BenchmarkPrints|BenchmarkSteps|BenchmarkSheetHTML|BenchmarkSheetPDF)$"
 	return measure(nil, names, packages...)
 }
 
